@@ -1,0 +1,1 @@
+"""The checks: each reads the cabinet and yields findings as values. Showing them is someone else's work."""

@@ -1,0 +1,66 @@
+"""A finding as a value: what was measured, what is needed, where, why and what to change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from desk.cabinet.model import Status
+from desk.shapes.frame import Frame, Vec
+from desk.shapes.loop import Point
+
+Flag = Literal["published", "practice", "memory", "derived"]
+RANK: dict[Status, int] = {"conflict": 0, "tight": 1, "clear": 2}
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a finding is: a closed polygon, a line or a point in a plane of the cabinet (mm)."""
+
+    frame: Frame
+    kind: Literal["area", "line", "point"]
+    points: tuple[Point, ...]
+
+    @property
+    def middle(self) -> Vec:
+        """The world point a flag is planted at: the mean of the points."""
+        n = len(self.points)
+        return self.frame.world(sum(p[0] for p in self.points) / n, sum(p[1] for p in self.points) / n)
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a need comes from and how sure it is."""
+
+    text: str
+    flag: Flag
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """One change that would help: the address to change, the value to set (None for a direction only), in words."""
+
+    address: str
+    value: float | None
+    text: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One outcome of one check at one place. ``key`` stays the same across rebuilds, so a selection can follow it."""
+
+    key: str
+    number: int
+    check: str
+    family: str
+    status: Status
+    title: str
+    parts: tuple[str, ...]
+    measured: float | None
+    needed: float | None
+    margin: float | None
+    unit: str
+    because: str
+    source: Source
+    places: tuple[Place, ...]
+    remedies: tuple[Remedy, ...] = ()

@@ -1,0 +1,1 @@
+"""Plane and space geometry: closed loops with true arcs, frames, bit and ball offsets. Millimetres throughout."""
