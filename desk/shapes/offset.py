@@ -1,0 +1,42 @@
+"""What a round bit leaves of a shape, and where a ball's centre can be.
+
+Shapes are shapely geometries in mm. A bit of radius r cannot cut a corner sharper than r: seen from the wood, concave
+corners of an outline are filled (closing), convex corners of a pocket are rounded and what is narrower than the bit is
+not cut at all (opening). Circles are approximated by ``QUAD_SEGMENTS`` chords a quarter turn; the chord of a 6 mm bit
+then stays within 0.002 mm of its arc.
+"""
+
+from __future__ import annotations
+
+import shapely
+
+QUAD_SEGMENTS = 24
+
+
+def grown(shape: shapely.Geometry, by: float) -> shapely.Geometry:
+    """All points within ``by`` of the shape (negative: all points deeper inside than that)."""
+    if by == 0:
+        return shape
+    return shapely.buffer(shape, by, quad_segs=QUAD_SEGMENTS)
+
+
+def closed_by_bit(shape: shapely.Geometry, radius: float) -> shapely.Geometry:
+    """An outline cut from outside: inside corners keep the bit's radius, gaps narrower than the bit stay filled."""
+    if radius <= 0:
+        return shape
+    return grown(grown(shape, radius), -radius)
+
+
+def opened_by_bit(shape: shapely.Geometry, radius: float) -> shapely.Geometry:
+    """A pocket or opening cut from inside: what the bit sweeps. Empty when it is narrower than the bit."""
+    if radius <= 0:
+        return shape
+    return grown(grown(shape, -radius), radius)
+
+
+def centre_region(room: shapely.Geometry, solids: shapely.Geometry, radius: float) -> shapely.Geometry:
+    """Where the centre of a ball of this radius can be: in the room, its whole circle clear of the solids.
+
+    The room's own border does not hold the ball back; make it a solid where it should.
+    """
+    return room.difference(grown(solids, radius))
