@@ -1,0 +1,1 @@
+"""The document: declared dimensions, the design, its edits, its file and its starting points."""
