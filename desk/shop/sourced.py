@@ -1,0 +1,11 @@
+"""What every shop table shares: how sure a number is, and the inch."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+Flag = Literal["published", "practice", "memory", "derived"]
+"""From a standard or handbook, common workshop practice, from memory, or worked out from one of these."""
+
+INCH = 25.4
+"""mm."""

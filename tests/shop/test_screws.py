@@ -1,0 +1,65 @@
+"""Screw sizes against the formulas and tables they come from, in inches and in mm."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from desk.shop.screws import nearest_screw, thread_length, wood_screws
+
+BY_SIZE = {s.size: s for s in wood_screws()}
+INCH = [(int(s.size.removeprefix("No. ")), s) for s in wood_screws() if s.system == "inch"]
+
+
+@pytest.mark.parametrize(("number", "screw"), INCH, ids=lambda x: str(x) if isinstance(x, int) else "")
+def test_inch_shank_and_head_follow_the_gauge(number, screw):
+    """ASME B18.6.1: D = 0.060 + 0.013 N; sharp head maximum about 2.0455 D - 0.0037 (a fit to its table)."""
+    shank = 0.060 + 0.013 * number
+    assert screw.shank / 25.4 == pytest.approx(shank, abs=5e-4)
+    assert screw.head / 25.4 == pytest.approx(2.0455 * shank - 0.0037, abs=1e-3)
+
+
+@pytest.mark.parametrize(("size", "height"), [("No. 6", 0.08086), ("No. 8", 0.09649), ("No. 10", 0.1121)])
+def test_countersink_depth_of_an_82_degree_head(size, height):
+    """H = (A - D) / (2 tan 41 deg); values worked by hand from the unrounded head fit."""
+    assert BY_SIZE[size].head_height / 25.4 == pytest.approx(height, abs=4e-4)
+
+
+def test_rolled_roots_are_those_of_nds_table_l3():
+    assert BY_SIZE["No. 8"].root == pytest.approx(0.131 * 25.4)
+    assert BY_SIZE["No. 10"].root == pytest.approx(0.152 * 25.4)
+
+
+@pytest.mark.parametrize("screw", [s for s in wood_screws() if s.system == "metric"], ids=lambda s: s.size)
+def test_metric_core_is_seven_tenths_of_the_shank(screw):
+    """DIN 7998: d3 = 0.7 d, rounded to a tenth; DIN 97: the head is twice the shank at 90 degrees."""
+    assert screw.root == pytest.approx(0.7 * screw.shank, abs=0.0501)
+    assert screw.head == pytest.approx(2 * screw.shank)
+    assert screw.head_height == pytest.approx(screw.shank / 2)
+
+
+def test_pitch_in_both_unit_systems():
+    assert BY_SIZE["No. 8"].pitch == pytest.approx(25.4 / 15)
+    assert BY_SIZE["3.5"].pitch == 1.6
+
+
+def test_every_screw_is_sane_and_in_order():
+    shanks = [s.shank for s in wood_screws()]
+    assert shanks == sorted(shanks)
+    for screw in wood_screws():
+        assert 0.5 * screw.shank < screw.root < screw.shank < screw.head
+        assert screw.pitch < screw.shank
+        assert screw.source
+
+
+def test_nearest_by_shank():
+    assert nearest_screw(3.5).size == "3.5"
+    assert nearest_screw(3.51).size == "No. 6"
+    assert nearest_screw(0.1).size == "No. 2"
+    assert nearest_screw(40.0).size == "No. 14"
+
+
+def test_thread_is_two_thirds_of_the_length():
+    assert thread_length(30.0) == pytest.approx(20.0, abs=0.01)
+    assert math.isclose(thread_length(0.0), 0.0)
