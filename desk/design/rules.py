@@ -170,18 +170,19 @@ def _choices(parts: Parts) -> Iterator[Problem]:
             continue
         declared = table.choice(key)
         if declared.options_from is None:
-            options = set(declared.options)
+            options = declared.options
         elif declared.options_from in parts.broken:
             continue
         else:
             options = _ids(parts, declared.options_from)
         if option not in options:
-            wanted = ", ".join(sorted(options)) or f"none, for {declared.options_from} is empty"
+            wanted = ", ".join(options) or f"none, for {declared.options_from} is empty"
             yield Problem(path, f"there is no option '{option}'; there are: {wanted}")
 
 
-def _ids(parts: Parts, list_name: table.ListName) -> set[str]:
-    return {e.id for e in parts.lists[list_name].values() if isinstance(e, StockEntry | BitEntry)}
+def _ids(parts: Parts, list_name: table.ListName) -> tuple[str, ...]:
+    entries = parts.lists[list_name].values()
+    return tuple(e.id for e in entries if isinstance(e, StockEntry | BitEntry))
 
 
 def _lists(parts: Parts) -> Iterator[Problem]:

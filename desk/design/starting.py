@@ -1,16 +1,130 @@
-"""Designs to start from."""
+"""Designs to start from: the one a new document opens with, and one proportioned to any ball.
+
+Proportioning is similarity: every length declared to scale with the ball grows in the ball's ratio, angles
+stay. Sheet thicknesses do not scale, so whatever is a stack of sheets is fitted again in whole sheets.
+"""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable, Iterable
 from functools import cache
 
 import msgspec
 
+from desk.design import edit, table
 from desk.design.model import Design
 from desk.resources import table as resource_table
+from desk.units import MM_PER_INCH, Unit
+
+CHANNEL_ROOM = 1 / 16
+"""Least room beside the ball in the return channel, as a share of its diameter (the project's own choice)."""
+LAYER_COST = 2.0
+"""mm of channel width that one sheet less in the stack is worth (the project's own weighing)."""
+FINEST_INCH = 1 / 64
+_REACH = 1e-9
 
 
 @cache
 def starting_design() -> Design:
     """The complete cabinet for 16 mm marbles that a new document opens with."""
     return msgspec.convert(resource_table("starting.toml"), Design, strict=True)
+
+
+def proportioned(design: Design, ball: float, balls: int | None = None) -> Design:
+    """The design made over for balls of ``ball`` mm, ``balls`` of them if given.
+
+    Scaled lengths are rounded to their step (in an inch design to a power-of-two fraction near it) and kept in
+    their hard ranges; locked numbers and choices stay. Stacks are fitted to the measured thickness of their
+    stock: the lane is as wide as its ribs, the return channel as its spacers, with the spacer stock chosen that
+    fits the largest ball most closely. Raises edit.ValueOutOfRange for a ball or a count outside its range,
+    edit.Locked when one of those two is locked.
+    """
+    ratio = ball / design.value("ball.diameter")
+    made = edit.put(design, "ball.diameter", ball)
+    if balls is not None:
+        made = edit.put(made, "ball.count", balls)
+    made = _scaled(made, ratio)
+    for fit in (_fit_ribs, _fit_channel, _fit_ramp, _fit_rails):
+        made = fit(made)
+    return made
+
+
+def grid(spec: table.Spec, unit: Unit) -> float:
+    """What a length is rounded to when the program chooses it, mm: its step, or an inch fraction near it."""
+    if unit == "mm" or spec.unit != "length" or spec.step < 0.1:
+        return spec.step
+    inches = max(spec.step / MM_PER_INCH, FINEST_INCH)
+    return float(MM_PER_INCH * 2.0 ** math.floor(math.log2(inches)))
+
+
+def _scaled(design: Design, ratio: float) -> Design:
+    """Every length that scales, list items too, but not the ball itself."""
+    for address in edit.addresses(design):
+        spec = table.spec(address)
+        if spec.scales and address != "ball.diameter":
+            step = grid(spec, design.unit)
+            design = _put(design, address, round(edit.get(design, address) * ratio / step) * step)
+    return design
+
+
+def _put(design: Design, address: str, value: float) -> Design:
+    """The value brought into its hard range; the design as it was where the address is locked."""
+    if address in design.locked:
+        return design
+    low, high = table.spec(address).hard
+    return edit.put(design, address, min(max(value, low), high))
+
+
+def _whole(address: str, wanted: float, fits: Callable[[int], bool] = lambda _: True) -> int:
+    """The whole number nearest to ``wanted`` in the address's hard range for which ``fits`` holds."""
+    low, high = (int(end) for end in table.spec(address).hard)
+    candidates: Iterable[int] = [n for n in range(low, high + 1) if fits(n)] or range(low, high + 1)
+    return min(candidates, key=lambda n: (abs(n - wanted), n))
+
+
+def _fit_ribs(design: Design) -> Design:
+    """Rib count for the lane's width, then the lane exactly as wide as the ribs."""
+    thickness = design.stock(design.choice("stock.ribs")).measured
+    low, high = table.spec("lane.width").hard
+    if "kicker.ribs" not in design.locked:
+        ribs = _whole(
+            "kicker.ribs", design.value("lane.width") / thickness, lambda n: low <= n * thickness <= high
+        )
+        design = edit.put(design, "kicker.ribs", ribs)
+    return _put(design, "lane.width", design.value("kicker.ribs") * thickness)
+
+
+def _fit_channel(design: Design) -> Design:
+    """Spacer stock and layers for a channel that the largest ball passes, as narrow as sheets allow."""
+    need = design.value("ball.diameter") * (1 + CHANNEL_ROOM) + design.value("ball.spread")
+    if "return.layers" in design.locked:
+        return design
+    chosen = design.choice("stock.spacer")
+    most = table.spec("return.layers").hard[1]
+    free = "stock.spacer" not in design.locked
+    best: tuple[bool, float, bool, str, int] | None = None
+    for stock in design.stocks if free else (design.stock(chosen),):
+        layers = math.ceil(need / stock.measured - _REACH)
+        cost = layers * stock.measured + layers * LAYER_COST
+        entry = (layers > most, cost, stock.id != chosen, stock.id, int(min(layers, most)))
+        best = entry if best is None else min(best, entry)
+    if best is None:
+        return design
+    return edit.put(edit.put_choice(design, "stock.spacer", best[3]), "return.layers", best[4])
+
+
+def _fit_ramp(design: Design) -> Design:
+    """Catch ramp layers that come nearest to the trough's depth."""
+    thickness = design.stock(design.choice("stock.ramp")).measured
+    layers = _whole("behind.ramp_layers", design.value("behind.trough") / thickness)
+    return _put(design, "behind.ramp_layers", layers)
+
+
+def _fit_rails(design: Design) -> Design:
+    """Rails no higher than the board stock leaves above the floor."""
+    left = design.stock(design.choice("stock.board")).measured - design.value("board.floor")
+    if design.value("board.rail_height") <= left:
+        return design
+    step = grid(table.spec("board.rail_height"), design.unit)
+    return _put(design, "board.rail_height", math.floor(left / step + _REACH) * step)
