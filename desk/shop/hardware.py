@@ -1,4 +1,4 @@
-"""Wood screws as they are sold, in mm, from ``resources/hardware.toml``.
+"""Wood screws and dowel pins as they are sold, in mm, from ``resources/hardware.toml``.
 
 A screw's shank is the diameter of its unthreaded part, the root that at the bottom of the thread, the head
 the sharp-edged diameter of its flat head. Sizes keep the name they are sold under.
@@ -33,6 +33,15 @@ class WoodScrew:
     def head_height(self) -> float:
         """Depth of the countersink that takes the whole head: (head - shank) / (2 tan(angle / 2))."""
         return (self.head - self.shank) / (2 * math.tan(math.radians(self.head_angle / 2)))
+
+
+@dataclass(frozen=True)
+class Pin:
+    """One size of fluted dowel pin and the lengths it is sold in, mm."""
+
+    size: str
+    diameter: float
+    lengths: tuple[float, ...]
 
 
 @cache
@@ -70,3 +79,20 @@ def nearest_screw(shank: float) -> WoodScrew:
 def thread_length(length: float) -> float:
     """Threaded length, from the point, of a screw ``length`` mm long."""
     return float(table("hardware.toml")["thread"]["share"]) * length
+
+
+@cache
+def pins() -> tuple[Pin, ...]:
+    """Every dowel pin in the table, thinnest first."""
+    rows = table("hardware.toml")["dowels"]["pin"]
+    made = []
+    for row in rows:
+        scale = INCH if row["unit"] == "in" else 1.0
+        made.append(Pin(row["size"], row["diameter"] * scale, tuple(x * scale for x in row["lengths"])))
+    return tuple(sorted(made, key=lambda p: p.diameter))
+
+
+@cache
+def nearest_pin(diameter: float) -> Pin:
+    """The pin whose diameter is nearest to ``diameter`` mm; of two equally near the thinner one."""
+    return min(pins(), key=lambda p: (abs(p.diameter - diameter), p.diameter))

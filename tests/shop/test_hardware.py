@@ -1,4 +1,4 @@
-"""Screw sizes against the formulas and tables they come from, in inches and in mm."""
+"""Screw and dowel sizes against the formulas and tables they come from, in inches and in mm."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from desk.shop.screws import nearest_screw, thread_length, wood_screws
+from desk.shop.hardware import nearest_pin, nearest_screw, pins, thread_length, wood_screws
 
 BY_SIZE = {s.size: s for s in wood_screws()}
 INCH = [(int(s.size.removeprefix("No. ")), s) for s in wood_screws() if s.system == "inch"]
@@ -63,3 +63,18 @@ def test_nearest_by_shank():
 def test_thread_is_two_thirds_of_the_length():
     assert thread_length(30.0) == pytest.approx(20.0, abs=0.01)
     assert math.isclose(thread_length(0.0), 0.0)
+
+
+def test_pins_are_in_order_and_in_mm():
+    sizes = [p.diameter for p in pins()]
+    assert sizes == sorted(sizes)
+    quarter = next(p for p in pins() if p.size == "1/4 in")
+    assert quarter.diameter == pytest.approx(6.35)
+    assert quarter.lengths == pytest.approx((31.75, 38.1))
+
+
+@pytest.mark.parametrize(
+    ("asked", "size"), [(6.0, "6 mm"), (6.3, "1/4 in"), (9.6, "3/8 in"), (1.0, "6 mm"), (50.0, "10 mm")]
+)
+def test_nearest_pin(asked, size):
+    assert nearest_pin(asked).size == size
