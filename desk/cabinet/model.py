@@ -182,7 +182,7 @@ class TabJoint:
     fit: float
     relief: float
     over_run: tuple[float, float] = (0.0, 0.0)
-    """How far the mortise runs on past the tab's low and high end, for a mortise open at the wall's edge."""
+    """How far the mortise runs on past the tab's face A and face B, for a mortise open at the wall's edge."""
     glued: bool = True
 
 

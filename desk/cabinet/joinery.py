@@ -1,0 +1,107 @@
+"""Joints cut into parts: every mating hole, tab and mortise comes from one joint record, so they cannot drift apart.
+
+An axis joint (dowel, rod, pin, screw) gives each member a hole where its axis pierces the member's plane. A tab joint
+gives the cross part its tab and the wall its mortise. Corners of tab roots and mortises are relieved by the bit.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from desk.cabinet.model import AxisJoint, Drill, Part, Pocket, PocketUse, TabJoint
+from desk.shapes.loop import Loop, Vertex, relieved_rect
+
+_FULL = 1e-6
+
+
+def tabbed_outline(width: float, length: float, tabs: Sequence[TabJoint], gap: float) -> Loop:
+    """Outline of a cross part of ``width`` (its local x) by ``length`` (its local y) with its tabs.
+
+    Each tab stands out ``gap + reach`` from its side. Root corners are relieved with the joint's ``relief`` radius,
+    cut down where the tab is too short for it; a tab over the whole length just makes the part longer.
+    """
+    low = sorted((t for t in tabs if t.side == "low"), key=lambda t: t.start)
+    high = sorted((t for t in tabs if t.side == "high"), key=lambda t: t.start)
+    right = _side(high, width, length, gap, outward=1.0)
+    left = [(x, y, -b) for x, y, b in _flipped(_side(low, 0.0, length, gap, outward=-1.0))]
+    return Loop(tuple(right + left))
+
+
+def _flipped(vertices: list[Vertex]) -> list[Vertex]:
+    """The chain run backwards; bulges move to the vertex their edge then starts at (signs are the caller's)."""
+    bulges = [v[2] for v in vertices]
+    turned = bulges[:-1][::-1] + [0.0]
+    return [(v[0], v[1], b) for v, b in zip(reversed(vertices), turned, strict=True)]
+
+
+def _side(tabs: Sequence[TabJoint], x: float, length: float, gap: float, outward: float) -> list[Vertex]:
+    """One side edge from y = 0 to y = length, its tabs standing out to ``outward``."""
+    out: list[Vertex] = []
+    ends: list[Vertex] = [(x, 0.0, 0.0), (x, length, 0.0)]
+    for tab in tabs:
+        reach = gap + tab.reach
+        tip = x + outward * reach
+        k = min(tab.relief * math.sqrt(2), 0.95 * reach)
+        bulge = -1.0 * outward
+        if tab.start <= _FULL:
+            ends[0] = (tip, 0.0, 0.0)
+        else:
+            out += [(x, tab.start - k, bulge), (x + outward * k, tab.start, 0.0), (tip, tab.start, 0.0)]
+        if tab.end >= length - _FULL:
+            ends[1] = (tip, length, 0.0)
+        else:
+            out += [(tip, tab.end, 0.0), (x + outward * k, tab.end, bulge), (x, tab.end + k, 0.0)]
+    return [ends[0], *out, ends[1]]
+
+
+def mortise_loop(joint: TabJoint, cross: Part, wall: Part, width: float) -> Loop:
+    """The mortise in the wall's coordinates, for a cross part whose body is ``width`` wide."""
+    x = 0.0 if joint.side == "low" else width
+    a = wall.frame.local(cross.frame.world(x, joint.start))
+    b = wall.frame.local(cross.frame.world(x, joint.end))
+    c = wall.frame.local(cross.frame.world(x, joint.start, cross.thickness))
+    angle = math.atan2(b[1] - a[1], b[0] - a[0])
+    # which way the thickness goes, seen along the tab's length
+    side = 1.0 if (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]) > 0 else -1.0
+    half = joint.fit / 2
+    length = math.hypot(b[0] - a[0], b[1] - a[1])
+    near, far = -half - joint.over_run[0], cross.thickness + half + joint.over_run[1]
+    return relieved_rect(-half, side * near, length + half, side * far, joint.relief).turned(angle).moved(a[0], a[1])
+
+
+def drilled(parts: Iterable[Part], joints: Iterable[AxisJoint]) -> list[Part]:
+    """The parts with the holes of all axis joints added, in joint order."""
+    by_id = {p.id: p for p in parts}
+    holes: dict[str, list[Drill]] = defaultdict(list)
+    for joint in joints:
+        for member in joint.members:
+            part = by_id[member.part]
+            x, y, _ = part.frame.local(joint.at)
+            holes[part.id].append(
+                Drill(
+                    at=(x, y),
+                    diameter=member.diameter,
+                    depth=member.depth,
+                    use=member.use,
+                    joint=joint.id,
+                    face=member.face,
+                    head=member.head,
+                    by_hand=member.by_hand,
+                )
+            )
+    return [replace(p, drills=p.drills + tuple(holes[p.id])) if p.id in holes else p for p in by_id.values()]
+
+
+def mortised(parts: Iterable[Part], joints: Iterable[TabJoint], body: dict[str, float]) -> list[Part]:
+    """The parts with a mortise for every tab joint; ``body`` maps each cross part to its body's width."""
+    by_id = {p.id: p for p in parts}
+    cuts: dict[str, list[Pocket]] = defaultdict(list)
+    for joint in joints:
+        wall = by_id[joint.wall]
+        loop = mortise_loop(joint, by_id[joint.part], wall, body[joint.part])
+        use: PocketUse = "rebate" if any(joint.over_run) else "mortise"
+        cuts[wall.id].append(Pocket(loop, joint.depth, use, joint.id))
+    return [replace(p, pockets=p.pockets + tuple(cuts[p.id])) if p.id in cuts else p for p in by_id.values()]

@@ -1,0 +1,132 @@
+"""Cuts through parts: a plane y = const gives figures in world (x, z), a plane x = const in world (y, z).
+
+Parts that lie in the plane give their outline as cut, less the pockets the plane runs through; parts across it give
+their thickness along the line of the cut, less pockets and openings there.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import pairwise
+from typing import Literal
+
+import numpy as np
+import shapely
+
+from desk.cabinet.ascut import face_as_cut, pocket_as_cut
+from desk.cabinet.model import Part, Shop
+from desk.shapes.loop import Loop, Point
+
+Axis = Literal["x", "y"]
+EMPTY = shapely.Polygon()
+_EDGE = 1e-6
+
+
+def crossings(loop: Loop, along: int, at: float) -> list[float]:
+    """Where the line ``coordinate[along] = at`` crosses the loop: the other coordinates, sorted."""
+    c = loop.coords
+    a, b = c[:, along], np.roll(c[:, along], -1)
+    hit = np.nonzero((a <= at) != (b <= at))[0]
+    other = c[:, 1 - along]
+    nxt = np.roll(other, -1)
+    where = other[hit] + (at - a[hit]) / (b[hit] - a[hit]) * (nxt[hit] - other[hit])
+    return sorted(float(w) for w in where)
+
+
+def _inside(cuts: list[float], y: float) -> bool:
+    return sum(1 for c in cuts if c < y) % 2 == 1
+
+
+def profile(part: Part, along: int, at: float) -> list[tuple[float, float, float]]:
+    """Stretches of wood on the line ``coordinate[along] = at``: (from, to, depth of the face below face A), mm."""
+    body = crossings(part.outline, along, at)
+    holes = [crossings(c.loop, along, at) for c in part.cutouts]
+    pockets = [
+        (p.depth, crossings(p.loop, along, at), [crossings(i, along, at) for i in p.islands])
+        for p in part.pockets
+        if p.face == "A"
+    ]
+    marks = sorted({*body, *(y for h in holes for y in h), *(y for _, o, i in pockets for y in (*o, *sum(i, [])))})
+    out: list[tuple[float, float, float]] = []
+    for y0, y1 in pairwise(marks):
+        mid = (y0 + y1) / 2
+        if y1 - y0 < _EDGE or not _inside(body, mid) or any(_inside(h, mid) for h in holes):
+            continue
+        depth = max(
+            (d for d, loop, islands in pockets if _inside(loop, mid) and not any(_inside(i, mid) for i in islands)),
+            default=0.0,
+        )
+        if depth >= part.thickness:
+            continue
+        if out and abs(out[-1][1] - y0) < _EDGE and abs(out[-1][2] - depth) < _EDGE:
+            out[-1] = (out[-1][0], y1, depth)
+        else:
+            out.append((y0, y1, depth))
+    return out
+
+
+@lru_cache(maxsize=4096)
+def section(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.Geometry:
+    """The part cut by the plane ``axis = at``, as cut, without lacquer; empty where the plane misses it."""
+    if part.normal_axis == axis:
+        return _lengthwise(part, shop, axis, at)
+    index = 0 if axis == "x" else 1
+    out_of_plane = part.frame.u[index]
+    if abs(out_of_plane) > 1 - 1e-9:
+        x = part.frame.local(_on(part.frame.origin, index, at))[0]
+        return _stack(part, axis, [(y0, y1, d, x) for y0, y1, d in profile(part, 0, x)])
+    if abs(part.frame.v[index]) > 1e-6:
+        return _across(part, axis, at, index)
+    return EMPTY
+
+
+def _on(origin: tuple[float, float, float], index: int, at: float) -> tuple[float, float, float]:
+    moved = list(origin)
+    moved[index] = at
+    return (moved[0], moved[1], moved[2])
+
+
+def _flat(point: tuple[float, float, float], axis: Axis) -> Point:
+    return (point[0], point[2]) if axis == "y" else (point[1], point[2])
+
+
+def _lengthwise(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.Geometry:
+    """The plane lies in the part: its outline, less pockets deeper than the plane."""
+    index = 0 if axis == "x" else 1
+    depth = part.frame.local(_on(part.frame.origin, index, at))[2]
+    if not -_EDGE <= depth <= part.thickness + _EDGE:
+        return EMPTY
+    radius = shop.bit(shop.pocket_bit).diameter / 2
+    shape = face_as_cut(part, shop)
+    for pocket in part.pockets:
+        if pocket.depth > depth:
+            shape = shape.difference(pocket_as_cut(pocket, radius))
+    f = part.frame
+    o, u, v = _flat(f.origin, axis), _flat(f.u, axis), _flat(f.v, axis)
+    return shapely.transform(shape, lambda c: np.column_stack((o[0] + c @ (u[0], v[0]), o[1] + c @ (u[1], v[1]))))
+
+
+def _stack(part: Part, axis: Axis, runs: list[tuple[float, float, float, float]]) -> shapely.Geometry:
+    """Stretches along local y turned into plates of the part's thickness."""
+    pieces = []
+    for y0, y1, depth, x in runs:
+        corners = ((y0, depth), (y1, depth), (y1, part.thickness), (y0, part.thickness))
+        pieces.append(shapely.Polygon([_flat(part.frame.world(x, y, d), axis) for y, d in corners]))
+    if not pieces:
+        return EMPTY
+    return pieces[0] if len(pieces) == 1 else shapely.union_all(pieces)
+
+
+def _across(part: Part, axis: Axis, at: float, index: int) -> shapely.Geometry:
+    """The plane crosses local y: stretches along local x between the two faces, sheared where the plate is tilted."""
+    f = part.frame
+    y = (at - f.origin[index]) / f.v[index]
+    deep = y + part.thickness * f.normal[index] / f.v[index]
+    pieces = []
+    for x0, x1, depth in profile(part, 1, (y + deep) / 2):
+        near = y + (deep - y) * depth / part.thickness
+        corners = ((x0, near, depth), (x1, near, depth), (x1, deep, part.thickness), (x0, deep, part.thickness))
+        pieces.append(shapely.Polygon([_flat(f.world(x, yy, d), axis) for x, yy, d in corners]))
+    if not pieces:
+        return EMPTY
+    return pieces[0] if len(pieces) == 1 else shapely.union_all(pieces)
