@@ -179,7 +179,7 @@ def _syntax(error: msgspec.DecodeError, text: bytes) -> Problem:
     match = _BYTE.search(said)
     if match is None:
         return Problem("$", f"the file is not JSON: {said}")
-    head = text[: int(match["byte"])]
+    head = text[: int(match["byte"]) - ("trailing" in said)]
     line, column = head.count(b"\n") + 1, len(head) - (head.rfind(b"\n") + 1) + 1
     reason = said.removeprefix("JSON is malformed: ").replace(match[0], "").strip()
     return Problem("$", f"the file is not JSON: {reason}, line {line}, column {column}")

@@ -34,11 +34,12 @@ def starting_design() -> Design:
 def proportioned(design: Design, ball: float, balls: int | None = None) -> Design:
     """The design made over for balls of ``ball`` mm, ``balls`` of them if given.
 
-    Scaled lengths are rounded to their step (in an inch design to a power-of-two fraction near it) and kept in
-    their hard ranges; locked numbers and choices stay. Stacks are fitted to the measured thickness of their
-    stock: the lane is as wide as its ribs, the return channel as its spacers, with the spacer stock chosen that
-    fits the largest ball most closely. Raises edit.ValueOutOfRange for a ball or a count outside its range,
-    edit.Locked when one of those two is locked.
+    Scaled lengths are rounded to their step (in an inch design to a power-of-two fraction near it) and kept
+    in their hard ranges; locked numbers and choices stay. Stacks are fitted to the measured thickness of
+    their stock: the lane is as wide as its ribs, the return channel as its spacers, with the spacer stock
+    chosen that fits the largest ball most closely.
+
+    Raises edit.ValueOutOfRange for a ball or a count outside its range, edit.Locked when one of those is locked.
     """
     ratio = ball / design.value("ball.diameter")
     made = edit.put(design, "ball.diameter", ball)
