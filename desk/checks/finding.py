@@ -38,7 +38,7 @@ class Source:
 
 @dataclass(frozen=True)
 class Remedy:
-    """One change that would help: the address to change, the value to set (None for a direction only), in words."""
+    """One change that would help: the address, the value to set (None for a direction only), in words."""
 
     address: str
     value: float | None
@@ -47,7 +47,7 @@ class Remedy:
 
 @dataclass(frozen=True)
 class Finding:
-    """One outcome of one check at one place. ``key`` stays the same across rebuilds, so a selection can follow it."""
+    """One outcome of one check at one place. ``key`` stays the same across rebuilds, for a selection."""
 
     key: str
     number: int

@@ -1,0 +1,130 @@
+"""What a check is given: the cabinet, the needs, and where the numbers behind a finding can be changed.
+
+Checks read the cabinet alone. The design's present values come in only for the remedies, so that one can
+name the value that would do; without them a remedy tells the direction.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
+
+import shapely
+
+from desk.cabinet.model import AxisJoint, Bit, Cabinet, Member, Part
+from desk.checks.finding import Place, Remedy
+from desk.checks.needs import Need, shipped_needs
+from desk.shapes.frame import Frame, Vec, add, cross, dot
+from desk.shapes.loop import SAME, Loop, Point
+
+ValueOf = Callable[[str], float]
+FACE_ON = 1e-6
+"""An axis whose direction is this near to a part's normal runs through its faces."""
+FAR = 1e4
+"""Farther than any part reaches, mm."""
+
+
+class MissesPartError(ValueError):
+    """A joint does not meet a part it names."""
+
+
+class Context:
+    """One cabinet under check."""
+
+    def __init__(
+        self, cabinet: Cabinet, needs: Mapping[str, Need] | None = None, value_of: ValueOf | None = None
+    ) -> None:
+        self.cabinet = cabinet
+        self.needs = shipped_needs() if needs is None else needs
+        self._value_of = value_of
+
+    def need(self, key: str) -> Need:
+        """The limit with this id."""
+        return self.needs[key]
+
+    @cached_property
+    def film_in_joints(self) -> float:
+        """Lacquer on a mating face or the wall of a hole, mm."""
+        shop = self.cabinet.shop
+        return shop.film if shop.film_in_joints else 0.0
+
+    @cached_property
+    def profile_bit(self) -> Bit:
+        """The bit that cuts outlines and openings."""
+        return self.cabinet.shop.bit(self.cabinet.shop.profile_bit)
+
+    @cached_property
+    def pocket_bit(self) -> Bit:
+        """The bit that cuts pockets and mortises."""
+        return self.cabinet.shop.bit(self.cabinet.shop.pocket_bit)
+
+    @cached_property
+    def joints(self) -> dict[str, AxisJoint]:
+        """Axis joints by id."""
+        return {j.id: j for j in self.cabinet.axis_joints}
+
+    def of_kind(self, *kinds: str) -> Iterator[AxisJoint]:
+        """Axis joints of these kinds."""
+        return (j for j in self.cabinet.axis_joints if j.kind in kinds)
+
+    def part(self, member: Member) -> Part:
+        """The part of a joint's member."""
+        return self.cabinet.by_id[member.part]
+
+    def stock_address(self, part: Part) -> str:
+        """Address of the measured thickness of a part's stock."""
+        ids = [s.id for s in self.cabinet.shop.stocks]
+        return f"stocks.{ids.index(part.stock) + 1}.measured"
+
+    def bit_address(self, bit: Bit, field: str) -> str:
+        """Address of one of a bit's numbers."""
+        return f"bits.{self.cabinet.shop.bits.index(bit) + 1}.{field}"
+
+    def remedy(self, address: str, change: float, text: str) -> Remedy:
+        """Change the number at an address by ``change`` mm; zero gives the direction alone."""
+        if abs(change) < SAME or self._value_of is None:
+            return Remedy(address, None, text)
+        return Remedy(address, round(self._value_of(address) + change, 4), text)
+
+
+def lines_up(part: Part, joint: AxisJoint) -> bool:
+    """Whether the joint's axis runs through the part's faces (and not into its edge)."""
+    return abs(abs(dot(part.frame.normal, joint.direction)) - 1) < FACE_ON
+
+
+def span(part: Part, joint: AxisJoint) -> tuple[float, float]:
+    """Where the joint's axis enters and leaves a part, mm from the joint's start, whether it runs through the
+    faces or into an edge. Raises MissesPartError when it does neither.
+    """
+    x, y, depth = part.frame.local(joint.at)
+    rate = -dot(part.frame.normal, joint.direction)
+    if lines_up(part, joint):
+        first, last = -depth / rate, (part.thickness - depth) / rate
+        return min(first, last), max(first, last)
+    dx, dy = dot(joint.direction, part.frame.u), dot(joint.direction, part.frame.v)
+    line = shapely.LineString([(x - FAR * dx, y - FAR * dy), (x + FAR * dx, y + FAR * dy)])
+    met = part.polygon.intersection(line)
+    if abs(rate) > FACE_ON or met.is_empty:
+        raise MissesPartError(f"{joint.id} runs neither through the faces of {part.label} nor into its edge")
+    along = [(px - x) * dx + (py - y) * dy for px, py in shapely.get_coordinates(met)]
+    return min(along), max(along)
+
+
+def along_axis(joint: AxisJoint, end: float, start: float = 0.0) -> Place:
+    """The stretch of the joint's axis between two distances from its start."""
+    side: Vec = (0.0, 0.0, 1.0) if abs(joint.direction[2]) < 0.9 else (1.0, 0.0, 0.0)
+    across = cross(joint.direction, side)
+    size = math.sqrt(dot(across, across))
+    v = add((0.0, 0.0, 0.0), across, 1 / size)
+    return Place(Frame(joint.at, joint.direction, v), "line", ((start, 0.0), (end, 0.0)))
+
+
+def spot(part: Part, *points: Point) -> Place:
+    """One point of a part's face, or the line between two."""
+    return Place(part.frame, "point" if len(points) == 1 else "line", points)
+
+
+def patch(part: Part, loop: Loop) -> Place:
+    """The area of a loop on a part's face."""
+    return Place(part.frame, "area", tuple((float(x), float(y)) for x, y in loop.coords))

@@ -1,0 +1,210 @@
+"""The register of checks, and how their readings become findings.
+
+A check is a function that takes a Context and yields Drafts: one reading each, with the words left to a
+function that is called only for what is shown. Every conflict and every tight reading is shown; readings
+that are alike (eight equal ribs) become one finding. A check with nothing wrong shows one clear finding,
+the one with the least margin. A check that cannot read what it needs raises CannotEvaluate and stands as a
+conflict; any other exception is a fault of the program and passes through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from desk.cabinet.model import Status
+from desk.checks.context import Context
+from desk.checks.finding import RANK, Finding, Place, Remedy, Source
+from desk.checks.needs import Need
+from desk.shapes.loop import SAME
+
+MOST_PLACES = 6
+"""A finding that stands for many like places shows this many of them."""
+NOT_READ = Source("The check could not read what it needs.", "derived")
+
+
+class CannotEvaluate(Exception):  # noqa: N818 - a state of a check, not a fault
+    """A check cannot be made on this cabinet; the message says what is missing and how to mend it."""
+
+    def __init__(self, message: str, parts: tuple[str, ...] = ()) -> None:
+        super().__init__(message)
+        self.parts = parts
+
+
+class Rating(NamedTuple):
+    """A reading against its need.
+
+    The margin is positive when the need is met, None where there is no number; ``short`` is what the reading
+    lacks to be clear, zero when it is.
+    """
+
+    status: Status
+    measured: float | None
+    needed: float | None
+    margin: float | None
+    unit: str
+    source: Source
+    short: float = 0.0
+
+
+class Told(NamedTuple):
+    """The words and places of a finding."""
+
+    title: str
+    because: str
+    places: tuple[Place, ...] = ()
+    remedies: tuple[Remedy, ...] = ()
+
+
+@dataclass(slots=True)
+class Draft:
+    """One reading. ``key`` names the place whatever the sizes; drafts with an equal ``like`` become one
+    finding.
+    """
+
+    key: str
+    parts: tuple[str, ...]
+    rating: Rating
+    tell: Callable[[], Told]
+    like: Hashable = None
+
+
+CheckFunction = Callable[[Context], Iterable[Draft]]
+
+
+@dataclass(frozen=True)
+class Check:
+    """A registered check. ``nothing`` is said when a cabinet has nothing for it to look at."""
+
+    number: int
+    id: str
+    family: str
+    title: str
+    nothing: str
+    function: CheckFunction
+
+
+class Register:
+    """Checks by number; a number or an id can be taken once."""
+
+    def __init__(self) -> None:
+        self._by_number: dict[int, Check] = {}
+
+    def check(
+        self, number: int, key: str, family: str, title: str, nothing: str = ""
+    ) -> Callable[[CheckFunction], CheckFunction]:
+        """Decorator that registers a check function. Raises ValueError when the number or the id is taken."""
+
+        def add(function: CheckFunction) -> CheckFunction:
+            taken = [c for c in self._by_number.values() if number == c.number or key == c.id]
+            if taken:
+                raise ValueError(
+                    f"check {number} {key!r}: {taken[0].number} {taken[0].id!r} is registered already"
+                )
+            self._by_number[number] = Check(number, key, family, title, nothing, function)
+            return function
+
+        return add
+
+    def all(self) -> tuple[Check, ...]:
+        """Registered checks by number."""
+        return tuple(self._by_number[n] for n in sorted(self._by_number))
+
+
+REGISTER = Register()
+check = REGISTER.check
+
+
+def rate(need: Need, measured: float, *, upper: bool = False, scale: float = 1.0, unit: str = "") -> Rating:
+    """Rate a reading against a lower or upper limit; limit and tight margin are multiplied by ``scale``."""
+    needed, tight = need.value * scale, need.tight * scale
+    margin = needed - measured if upper else measured - needed
+    short = max(0.0, max(tight, 0.0) - margin)
+    return Rating(_status(margin, tight), measured, needed, margin, unit or need.unit, need.source, short)
+
+
+def _status(margin: float, tight: float) -> Status:
+    if margin < -SAME:
+        return "conflict"
+    return "tight" if margin < tight - SAME else "clear"
+
+
+def worse(*ratings: Rating) -> Rating:
+    """The rating with the worst status; of equal ones the one with the least margin."""
+    return min(ratings, key=_severity)
+
+
+def _severity(rating: Rating) -> tuple[int, float]:
+    return RANK[rating.status], float("inf") if rating.margin is None else rating.margin
+
+
+def evaluate(one: Check, ctx: Context) -> list[Finding]:
+    """Findings of one check, worst first."""
+    drafts: list[Draft] = []
+    try:
+        for draft in one.function(ctx):
+            drafts.append(draft)
+    except CannotEvaluate as reason:
+        drafts = [d for d in drafts if d.rating.status != "clear"]
+        drafts.append(_not_evaluated(one, str(reason), reason.parts))
+    if not drafts:
+        return [_nothing(one)]
+    wrong = [d for d in drafts if d.rating.status != "clear"]
+    if not wrong:
+        return [_finding(one, [min(drafts, key=lambda d: _severity(d.rating))])]
+    groups: dict[Hashable, list[Draft]] = {}
+    for draft in sorted(wrong, key=lambda d: _severity(d.rating)):
+        same = draft.key if draft.like is None else (draft.like, draft.rating.status)
+        groups.setdefault(same, []).append(draft)
+    return [_finding(one, group) for group in groups.values()]
+
+
+def _finding(one: Check, group: list[Draft]) -> Finding:
+    first = group[0]
+    told = [d.tell() for d in group[:MOST_PLACES]]
+    places = [place for t in told for place in t.places]
+    alike = "" if len(group) == 1 else f" ({len(group)} alike)"
+    rating = first.rating
+    return Finding(
+        key=f"{one.id}/{min(d.key for d in group)}",
+        number=one.number,
+        check=one.id,
+        family=one.family,
+        status=rating.status,
+        title=told[0].title + alike,
+        parts=tuple(dict.fromkeys(p for d in group for p in d.parts)),
+        measured=rating.measured,
+        needed=rating.needed,
+        margin=rating.margin,
+        unit=rating.unit,
+        because=told[0].because,
+        source=rating.source,
+        places=tuple(places[:MOST_PLACES]),
+        remedies=told[0].remedies,
+    )
+
+
+def _not_evaluated(one: Check, reason: str, parts: tuple[str, ...]) -> Draft:
+    rating = Rating("conflict", None, None, None, "", NOT_READ)
+    return Draft("not-evaluated", parts, rating, lambda: Told(f"{one.title}: cannot be checked", reason))
+
+
+def _nothing(one: Check) -> Finding:
+    text = one.nothing or "The cabinet has nothing for this check to look at."
+    return Finding(
+        f"{one.id}/none",
+        one.number,
+        one.id,
+        one.family,
+        "clear",
+        one.title,
+        (),
+        None,
+        None,
+        None,
+        "",
+        text,
+        Source("Nothing to measure.", "derived"),
+        (),
+    )

@@ -1,0 +1,40 @@
+"""All checks together. Importing this module registers every family."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+from desk.cabinet.model import Cabinet
+from desk.checks import dowels, edges, screws
+from desk.checks.context import Context, ValueOf
+from desk.checks.finding import RANK, Finding
+from desk.checks.needs import Need
+from desk.checks.registry import REGISTER, Check, evaluate
+
+FAMILIES = (dowels, edges, screws)
+"""The modules whose import fills the register."""
+
+
+def checks() -> tuple[Check, ...]:
+    """Every registered check by number."""
+    return REGISTER.all()
+
+
+def run(
+    cabinet: Cabinet,
+    only: Collection[str] | None = None,
+    *,
+    needs: Mapping[str, Need] | None = None,
+    value_of: ValueOf | None = None,
+) -> tuple[Finding, ...]:
+    """Findings on a cabinet: conflicts first, then tight, then clear, each by number.
+
+    ``only`` keeps to the checks with these ids; ``needs`` replaces the shipped limits; ``value_of`` gives the
+    design's number at an address, so that remedies can name the value that would do. Raises KeyError for an
+    id in ``only`` that no check has.
+    """
+    if only is not None and (unknown := set(only) - {c.id for c in checks()}):
+        raise KeyError(f"no check is called {', '.join(sorted(unknown))}")
+    ctx = Context(cabinet, needs, value_of)
+    found = [f for one in checks() if only is None or one.id in only for f in evaluate(one, ctx)]
+    return tuple(sorted(found, key=lambda f: (RANK[f.status], f.number, f.key)))
