@@ -51,7 +51,9 @@ def rail_loop(target: Target, width: float) -> Loop | None:
     return Loop(tuple(points))
 
 
-def board_part(d: Numbers, lay: Layout, tabs: Sequence[TabJoint], targets: Sequence[Target], stock: str) -> Part:
+def board_part(
+    d: Numbers, lay: Layout, tabs: Sequence[TabJoint], targets: Sequence[Target], stock: str
+) -> Part:
     """The carved board with its targets; targets are in board coordinates."""
     width, length = body_width(d), d.value("board.length")
     thick, carve = lay.t["board"], lay.face.carve
@@ -72,14 +74,21 @@ def board_part(d: Numbers, lay: Layout, tabs: Sequence[TabJoint], targets: Seque
 
 
 def _carving(
-    width: float, length: float, carve: float, rail_height: float, rails: Sequence[Loop], targets: Sequence[Target]
+    width: float,
+    length: float,
+    carve: float,
+    rail_height: float,
+    rails: Sequence[Loop],
+    targets: Sequence[Target],
 ) -> tuple[Pocket, ...]:
     """The floor pocket, the pockets inside full rings, and where rails stand lower than the stock one over all."""
     over = 8.0
     field = rect(0.0, -over, width, length + over)
     pockets = [Pocket(field, carve, "carving", islands=tuple(rails))]
     pockets += [
-        Pocket(circle(*rail_centre(t), t.rail), carve, "carving") for t in targets if t.kind == "ring" and t.rail > 0
+        Pocket(circle(*rail_centre(t), t.rail), carve, "carving")
+        for t in targets
+        if t.kind == "ring" and t.rail > 0
     ]
     if rail_height < carve - 1e-6:
         pockets.append(Pocket(field, carve - rail_height, "carving"))

@@ -5,6 +5,7 @@ The cabinet is laid out with its return on the left and reflected at the end whe
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from desk.cabinet.board import board_part
@@ -21,7 +22,7 @@ from desk.cabinet.landmarks import landmarks
 from desk.cabinet.layout import Layout, lay_out
 from desk.cabinet.lettering import strokes
 from desk.cabinet.mirror import mirrored
-from desk.cabinet.model import Balls, Bit, Cabinet, Groove, Part, Shop, Stock, Target
+from desk.cabinet.model import Balls, Bit, Cabinet, Groove, Part, Shop, Stock, TabJoint, Target
 from desk.cabinet.route import planes, route
 from desk.cabinet.sides import inner_wall, kicker_ribs, lifter, outer_panels, spacers
 from desk.cabinet.silhouette import side_outline
@@ -42,10 +43,11 @@ def build(design: Design) -> Cabinet:
     lay = lay_out(design, thickness)
     shop = _shop(design)
     targets = _targets(design)
+    right = design.choice("return.side") == "right"
     relief = shop.bit(shop.pocket_bit).diameter / 2
     tabs = tab_joints(design, lay, relief)
     axes = axis_joints(design, lay)
-    parts = _parts(design, lay, stocks, tabs, targets)
+    parts = _parts(design, lay, stocks, tabs, tuple(_turned(t) for t in targets) if right else targets)
     body = body_width(design)
     parts = mortised(parts, tabs, {t.part: body for t in tabs})
     parts = drilled(parts, axes)
@@ -62,14 +64,19 @@ def build(design: Design) -> Cabinet:
         planes=planes(lay),
     )
     cabinet = replace(cabinet, legs=route(cabinet, lay))
-    return mirrored(cabinet, lay.across.end) if design.choice("return.side") == "right" else cabinet
+    if right:
+        cabinet = mirrored(cabinet, lay.across.end)
+    # the lettering reads from the left on either cabinet, so it is cut last
+    lettered = (replace(p, grooves=_lettering(design, p)) if p.id == "header" else p for p in cabinet.parts)
+    return replace(cabinet, parts=tuple(lettered))
 
 
-def _parts(design: Design, lay: Layout, stocks: dict[str, str], tabs: list, targets: tuple[Target, ...]) -> list[Part]:  # type: ignore[type-arg]
+def _parts(
+    design: Design, lay: Layout, stocks: dict[str, str], tabs: Sequence[TabJoint], targets: Sequence[Target]
+) -> list[Part]:
     points = [(p.origin, p.x, p.z, p.radius) for p in design.silhouette]
     outline = side_outline(points, lay.rear.back)
     local = tuple(replace(t, at=(t.at[0] + body_width(design) / 2, t.at[1])) for t in targets)
-    header = header_blank(design, lay, stocks["header"])
     return [
         *outer_panels(design, lay, outline, stocks["panels"]),
         inner_wall(design, lay, outline, stocks["wall"]),
@@ -78,7 +85,7 @@ def _parts(design: Design, lay: Layout, stocks: dict[str, str], tabs: list, targ
         *kicker_ribs(design, lay, stocks["ribs"]),
         *tabbed_parts(design, lay, tabs, stocks),
         board_part(design, lay, [t for t in tabs if t.part == "board"], local, stocks["board"]),
-        replace(header, grooves=_lettering(design, header)),
+        header_blank(design, lay, stocks["header"]),
         back_cover(design, lay, outline, stocks["cover"]),
         *catch_ramps(design, lay, stocks["ramp"]),
     ]
@@ -94,6 +101,10 @@ def _lettering(design: Design, header: Part) -> tuple[Groove, ...]:
     moved = tuple(tuple((x + dx, y + dy, b) for x, y, b in path) for path in paths)
     bit = next(b for b in design.bits if b.id == design.choice("bit.vee"))
     return (Groove(moved, bit.angle, design.value("header.groove"), "lettering"),)
+
+
+def _turned(target: Target) -> Target:
+    return replace(target, at=(-target.at[0], target.at[1]))
 
 
 def _targets(design: Design) -> tuple[Target, ...]:

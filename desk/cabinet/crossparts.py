@@ -1,6 +1,6 @@
 """The parts that stand between the inner wall and the far panel: base, deck, front stop, gutter floor, cleats, header,
-back cover, catch ramp. Their local x runs across the cabinet to the right (to the left for those seen from behind), local
-y along the part. Tabs come from the tab joints.
+back cover, catch ramp. Their local x runs across the cabinet to the right (to the left for those seen from
+behind), local y along the part. Tabs come from the tab joints.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 
 from desk.cabinet.joinery import tabbed_outline
-from desk.cabinet.layout import Layout, Numbers
+from desk.cabinet.layout import TONGUE, Layout, Numbers
 from desk.cabinet.model import Part, TabJoint
 from desk.shapes.frame import Frame, Vec
 from desk.shapes.loop import Loop, Point, polygon_loop, rect
@@ -39,7 +39,7 @@ def facing_back(y: float, x: float, z: float) -> Frame:
     return Frame((x, y, z), (0.0, -1.0, 0.0), _UP)
 
 
-def base_span(d: Numbers, lay: Layout) -> Point:
+def base_span(lay: Layout) -> Point:
     """x range of the base: from the front edge to the lower cleat."""
     return 3.0, lay.rear.back - lay.t["cleats"] - 1.0
 
@@ -54,7 +54,7 @@ def frames(d: Numbers, lay: Layout) -> dict[str, Frame]:
     a, r, lane = lay.across, lay.rear, lay.lane
     gap = d.value("joint.side_gap")
     return {
-        "base": plate(d, lay, (base_span(d, lay)[0], lane.base_top), 0.0),
+        "base": plate(d, lay, (base_span(lay)[0], lane.base_top), 0.0),
         "deck": plate(d, lay, (lane.deck, lane.height(lane.deck)), lane.rise),
         "front-stop": facing_front(d, lay, lane.stop, lane.base_top),
         "gutter-floor": plate(d, lay, r.gutter_front, -r.gutter_slope),
@@ -68,7 +68,7 @@ def frames(d: Numbers, lay: Layout) -> dict[str, Frame]:
 def lengths(d: Numbers, lay: Layout) -> dict[str, float]:
     """Length along local y of the cross parts with tabs, by part id."""
     r, lane = lay.rear, lay.lane
-    base, low = base_span(d, lay), lower_cleat(lay)
+    base, low = base_span(lay), lower_cleat(lay)
     return {
         "base": base[1] - base[0],
         "deck": d.value("lane.length") / math.cos(lane.rise),
@@ -115,13 +115,18 @@ def back_cover(d: Numbers, lay: Layout, outline: Loop, stock: str) -> Part:
 
 
 def catch_ramps(d: Numbers, lay: Layout, stock: str) -> list[Part]:
-    """The catch ramp's layers, screwed and glued to the back cover; the top edge falls to the return side."""
+    """The catch ramp's layers, screwed and glued to the back cover; the top edge falls to the return side.
+
+    A tongue at the low end reaches through the inlet to the channel, so that no ledge of the wall is in the way.
+    """
     r, gap, width = lay.rear, d.value("joint.side_gap"), body_width(d)
     fall = math.tan(math.radians(d.value("behind.catch_slope")))
-    # local x runs from the far panel to the inner wall
-    high, low = r.sill + fall * (width + gap), r.sill + fall * gap
+    # local x runs from the far panel to the inner wall and on through it
+    reach = width + gap + lay.t["wall"] - 0.2
+    low = r.sill - r.ramp_bottom
+    tongue = max(low - TONGUE, 1.0)
     loop = polygon_loop(
-        [(0.0, 0.0), (width, 0.0), (width, low - r.ramp_bottom), (0.0, high - r.ramp_bottom)]
+        [(0.0, 0.0), (width, 0.0), (width, tongue), (reach, tongue), (reach, low), (0.0, low + fall * reach)]
     )
     count, thick = round(d.value("behind.ramp_layers")), lay.t["ramp"]
     out = []

@@ -33,7 +33,7 @@ def tabbed_outline(width: float, length: float, tabs: Sequence[TabJoint], gap: f
 def _flipped(vertices: list[Vertex]) -> list[Vertex]:
     """The chain run backwards; bulges move to the vertex their edge then starts at (signs are the caller's)."""
     bulges = [v[2] for v in vertices]
-    turned = bulges[:-1][::-1] + [0.0]
+    turned = [*bulges[:-1][::-1], 0.0]
     return [(v[0], v[1], b) for v, b in zip(reversed(vertices), turned, strict=True)]
 
 
@@ -69,7 +69,11 @@ def mortise_loop(joint: TabJoint, cross: Part, wall: Part, width: float) -> Loop
     half = joint.fit / 2
     length = math.hypot(b[0] - a[0], b[1] - a[1])
     near, far = -half - joint.over_run[0], cross.thickness + half + joint.over_run[1]
-    return relieved_rect(-half, side * near, length + half, side * far, joint.relief).turned(angle).moved(a[0], a[1])
+    return (
+        relieved_rect(-half, side * near, length + half, side * far, joint.relief)
+        .turned(angle)
+        .moved(a[0], a[1])
+    )
 
 
 def drilled(parts: Iterable[Part], joints: Iterable[AxisJoint]) -> list[Part]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from desk.cabinet.crossparts import lengths, lower_cleat
 from desk.cabinet.layout import TAB_BOTTOM_GAP, Layout, Numbers
-from desk.cabinet.model import AxisJoint, Member, TabJoint
+from desk.cabinet.model import AxisJoint, Member, Side, TabJoint
 from desk.shapes.frame import Vec
 from desk.shapes.loop import Point
 from desk.shop.hardware import WoodScrew, nearest_screw, thread_length
@@ -32,7 +32,9 @@ def tab_joints(d: Numbers, lay: Layout, relief: float) -> list[TabJoint]:
         "base": _spread(length["base"], (0.16, 0.5, 0.84), min(36.0, 0.2 * length["base"])),
         "deck": _spread(length["deck"], (0.22, 0.78), min(40.0, 0.3 * length["deck"])),
         "front-stop": _spread(length["front-stop"], (0.5,), 0.55 * length["front-stop"]),
-        "gutter-floor": _spread(length["gutter-floor"], (0.25, 0.72), min(30.0, 0.3 * length["gutter-floor"])),
+        "gutter-floor": _spread(
+            length["gutter-floor"], (0.25, 0.72), min(30.0, 0.3 * length["gutter-floor"])
+        ),
         "board": _spread(d.value("board.length"), (0.2, 0.76), min(tab, 0.4 * d.value("board.length"))),
     }
     depth, fit = d.value("joint.mortise"), d.value("joint.mortise_fit")
@@ -56,12 +58,13 @@ def _both_sides(
     """The tab towards the inner wall and the one towards the far panel."""
     backwards = part.startswith("cleat")
     reach = max(depth - TAB_BOTTOM_GAP, 0.2)
-    sides = (("inner-wall", "high" if backwards else "low"), ("panel-far", "low" if backwards else "high"))
+    sides: tuple[tuple[str, str, Side], ...] = (
+        ("inner-wall", "wall", "high" if backwards else "low"),
+        ("panel-far", "far", "low" if backwards else "high"),
+    )
     return [
-        TabJoint(
-            f"{key}-{'wall' if wall == 'inner-wall' else 'far'}", part, wall, side, *span, reach, depth, fit, relief, over_run
-        )  # type: ignore[arg-type]
-        for wall, side in sides
+        TabJoint(f"{key}-{name}", part, wall, side, *span, reach, depth, fit, relief, over_run)
+        for wall, name, side in sides
     ]
 
 
@@ -98,7 +101,11 @@ def return_spots(d: Numbers, lay: Layout) -> dict[str, list[Point]]:
             (max(0.85 * edge, 4.0), c.tray_floor(c.tray[0]) - 0.55 * edge - 1.5),
             (c.tray[1] + 0.5 * (c.lip - c.tray[1]), c.tray_z - 0.8),
         ],
-        "spacer-lower": [low(c.slot + 0.06 * span + edge), low(c.slot + 0.5 * span), low(r.back - 3.2 * edge)],
+        "spacer-lower": [
+            low(c.slot + 0.06 * span + edge),
+            low(c.slot + 0.5 * span),
+            low(r.back - 3.2 * edge),
+        ],
         "spacer-upper": upper,
     }
 
@@ -118,7 +125,17 @@ def _return_dowels(d: Numbers, lay: Layout) -> list[AxisJoint]:
             at = (x, lay.across.panel - blind + 0.75, z)
             name = f"dowel {pin:g} x {length:g} mm"
             out.append(
-                AxisJoint(f"dowel-{key}-{k + 1}", "dowel", tuple(members), at, _RIGHT, pin, length, glued=False, hardware=name)
+                AxisJoint(
+                    f"dowel-{key}-{k + 1}",
+                    "dowel",
+                    tuple(members),
+                    at,
+                    _RIGHT,
+                    pin,
+                    length,
+                    glued=False,
+                    hardware=name,
+                )
             )
     return out
 
@@ -140,7 +157,9 @@ def _rods(d: Numbers, lay: Layout) -> list[AxisJoint]:
         )
         at = (x, lay.across.lane - blind + 1.0, z)
         name = f"dowel rod {pin:g} mm, cut to {length:g} mm"
-        out.append(AxisJoint(f"rod-kicker-{k + 1}", "rod", members, at, _RIGHT, pin, length, True, hardware=name))
+        out.append(
+            AxisJoint(f"rod-kicker-{k + 1}", "rod", members, at, _RIGHT, pin, length, True, hardware=name)
+        )
     return out
 
 
@@ -197,7 +216,8 @@ def _screw(d: Numbers, s: WoodScrew, run: _Run) -> AxisJoint:
     *through, (last, thick) = run.path
     left = run.length - sum(t for _, t in through)
     members = [
-        Member(part, clearance, None, "clearance", head=s.head if k == 0 else 0.0) for k, (part, _) in enumerate(through)
+        Member(part, clearance, None, "clearance", head=s.head if k == 0 else 0.0)
+        for k, (part, _) in enumerate(through)
     ]
     depth = min(max(left, 1.0), thick)
     hand = run.pilot_by_hand
@@ -227,7 +247,9 @@ def _return_screws(d: Numbers, lay: Layout, s: WoodScrew) -> list[AxisJoint]:
     points = [(x, lane.height(x) + over_ball) for x, _ in spots]
     for share in (0.4, 0.72):
         x = face.foot[0] + share * (face.top[0] - face.foot[0])
-        points.append((x, face.foot[1] + share * (face.top[1] - face.foot[1]) + over_ball / math.cos(face.tilt) + edge))
+        points.append(
+            (x, face.foot[1] + share * (face.top[1] - face.foot[1]) + over_ball / math.cos(face.tilt) + edge)
+        )
     path = (
         ("inner-wall", lay.t["wall"]),
         *((layer, lay.t["spacer"]) for layer in _layers(d, "spacer-upper")),
@@ -252,7 +274,13 @@ def _cover_screws(d: Numbers, lay: Layout, s: WoodScrew) -> list[AxisJoint]:
         path = (("back-cover", lay.t["cover"]), (f"cleat-{name}", lay.t["cleats"]))
         for k, share in enumerate(shares):
             at = (lay.rear.end, _lane_share(lay, share), (z0 + z1) / 2)
-            out.append(_screw(d, s, _Run(f"screw-cover-{name}-{k + 1}", at, _FORWARD, d.value("joint.screw_cover"), path)))
+            out.append(
+                _screw(
+                    d,
+                    s,
+                    _Run(f"screw-cover-{name}-{k + 1}", at, _FORWARD, d.value("joint.screw_cover"), path),
+                )
+            )
     return out
 
 

@@ -1,4 +1,4 @@
-"""Named points of the cabinet that drawings measure between; world mm, in the lane's middle plane unless said otherwise."""
+"""Named points of the cabinet that drawings measure between, in world mm."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def landmarks(d: Numbers, lay: Layout) -> Landmarks:
         "gutter rear": mid(r.gutter_rear),
         "header low": mid((r.back - lay.t["cleats"] - lay.t["header"], r.header[0])),
         "header high": mid((r.back - lay.t["cleats"] - lay.t["header"], r.header[1])),
-        "ramp low": (r.back, a.lane, r.sill),
+        "ramp low": (r.back, a.spacer, r.sill),
         "ramp high": (r.back, a.far, r.ramp_high),
         "tray front": inside(c.tray[0], c.tray_floor(c.tray[0])),
         "tray back": inside(c.tray[1], c.tray_z),

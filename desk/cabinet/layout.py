@@ -1,7 +1,7 @@
 """The cabinet's leading sizes, worked out once from the design; the part builders read them.
 
-World axes as in ``desk.shapes.frame``. The layout is always that of a cabinet with the return on the left; a cabinet with
-the return on the right is the mirror image, made at the end. Lengths in mm, angles in radians, points are (x, z).
+World axes as in ``desk.shapes.frame``. The layout is always that of a cabinet with the return on the left; a
+cabinet with the return on the right is the mirror image, made at the end. Lengths in mm, angles in radians, points are (x, z).
 """
 
 from __future__ import annotations
@@ -18,6 +18,10 @@ LIFTER_SINK = 0.2
 """The lifter's pad lies this far below the channel floor, so that it makes no ledge."""
 LIP_FALL = 1.5
 """The top of the lip falls this much to the tray, so that no ball balances on it."""
+TONGUE = 12.0
+"""Height of the ramp's tongue, which carries the ball through the inlet onto the channel floor."""
+TONGUE_PLAY = 2.5
+"""The inlet is cut this far below the tongue, clear of the wood a bit leaves at the tongue's root."""
 HEADER_GAP = 0.5
 """The header starts this far above the top corner of the board face."""
 
@@ -121,6 +125,7 @@ class Rear:
     back: float
     end: float
     sill: float
+    """Height of the ramp's low end, where the ball steps down to the channel floor."""
     ramp_high: float
     ramp_bottom: float
     gutter_front: Point
@@ -217,7 +222,7 @@ def _rear(d: Numbers, t: dict[str, float], lane: Lane, kick: Kick, face: Face, c
     v = d.value
     back = face.top[0] + v("behind.depth")
     sill = channel.floor(back) + v("behind.inlet_drop")
-    high = sill + v("lane.width") * math.tan(math.radians(v("behind.catch_slope")))
+    high = sill + (v("lane.width") + t["wall"]) * math.tan(math.radians(v("behind.catch_slope")))
     slope = math.radians(v("behind.gutter_slope"))
     rear = (back - v("behind.trough"), high + v("behind.gutter_drop"))
     front_x = kick.lip[0] + v("joint.side_gap")

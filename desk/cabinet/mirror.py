@@ -24,7 +24,9 @@ def mirrored(cabinet: Cabinet, across: float) -> Cabinet:
         axis_joints=tuple(_axis(j, across) for j in cabinet.axis_joints),
         tab_joints=tuple(_tab(j) for j in cabinet.tab_joints),
         legs=tuple(_leg(leg, across) for leg in cabinet.legs),
-        marks=Landmarks({k: _point(p, across) for k, p in cabinet.marks.points.items()}, cabinet.marks.lengths),
+        marks=Landmarks(
+            {k: _point(p, across) for k, p in cabinet.marks.points.items()}, cabinet.marks.lengths
+        ),
         planes={k: _plane(f, across) for k, f in cabinet.planes.items()},
     )
 

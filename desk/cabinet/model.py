@@ -19,6 +19,7 @@ from desk.shapes.loop import Loop, Point, Vertex
 Face = Literal["A", "B"]
 DrillUse = Literal["dowel", "pilot", "clearance", "rod", "pin"]
 PocketUse = Literal["mortise", "carving", "rebate"]
+Side = Literal["low", "high"]
 Status = Literal["conflict", "tight", "clear"]
 
 
@@ -173,7 +174,7 @@ class TabJoint:
     id: str
     part: str
     wall: str
-    side: Literal["low", "high"]
+    side: Side
     """Which end of the part's local x the tab stands on."""
     start: float
     end: float

@@ -1,7 +1,7 @@
 """The ball's way as plane legs, cut from the finished parts: nothing here reads a dimension of the design.
 
-Sections are in the planes named by ``planes``: "lane" and "channel" look to the left, x to the right and z up; "face" is
-the carved floor of the board, x across from its middle and y up the slope; "rear" looks from the front, x across and z
+Sections are in the planes named by ``planes``: "lane" and "channel" look to the left, x to the right and z up;
+"face" is the carved floor of the board, x across from its middle and y up the slope; "rear" looks from the front, x across and z
 up; "plan" looks down, x to the right and the player's left up.
 """
 
@@ -45,7 +45,7 @@ def route(cabinet: Cabinet, lay: Layout) -> tuple[Leg, ...]:
     return (
         _lane(cabinet, lay, cut),
         _flight(cabinet, lay, cut),
-        _face(cabinet, lay, cut),
+        _face(cabinet, lay),
         _under(cabinet, lay, cut),
         _catch(cabinet, lay, cut),
         _channel(cabinet, lay, cut),
@@ -98,7 +98,7 @@ def _lane(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
         pull=_DOWN,
         pull_share=1.0,
         sources=(Zone("deck", _box(lane.deck, lane.height(lane.deck), lane.kick, lane.top + 1.2 * d)),),
-        sinks=(Zone("over the lip", _box(lip[0], lip[1], lip[0] + 0.5 * d, top)),),
+        sinks=(Zone("over the lip", _box(lip[0], lane.base_top, lip[0] + 0.5 * d, top)),),
         rests=(Zone("front stop", _box(lane.stop, lane.base_top, lane.deck + 1.5 * d, top)),),
         depth=lay.across.far - lay.across.lane - 2 * cabinet.shop.film,
     )
@@ -112,14 +112,14 @@ def _flight(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
     ribs = cut.starting("rib-")[-1:]
     solids = cut("y", y, [*ribs, "board", "header", "cleat-upper", "gutter-floor", "back-cover"])
     x_gap = face.foot[0] + lay.t["board"] * math.sin(face.tilt)
-    below = lip[1] - 1.1 * d
+    below, header = lip[1] - 1.1 * d, cabinet.marks.points["header high"]
     gap = _box(lip[0], lay.rear.gutter_rear[1], x_gap, max(below, r.gutter_rear[1] + 0.3 * d))
     middle = ((face.foot[0] + face.top[0]) / 2, (face.foot[1] + face.top[1]) / 2)
     return Leg(
         id="flight",
         label="Flight and gutter gap",
         frame=Frame((0.0, y, 0.0), frame.u, frame.v),
-        room=_box(lip[0] - 0.5 * d, r.gutter_rear[1], r.back, top),
+        room=_box(lip[0] - 0.5 * d, r.gutter_rear[1], header[0] + 1.0, header[2]),
         solids=solids,
         pull=_DOWN,
         pull_share=1.0,
@@ -132,7 +132,7 @@ def _flight(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
     )
 
 
-def _face(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
+def _face(cabinet: Cabinet, lay: Layout) -> Leg:
     """The carved floor with its rails, between the walls and below the header."""
     board, shop, d = cabinet.by_id["board"], cabinet.shop, cabinet.balls.largest
     half = (lay.across.far - lay.across.lane) / 2
@@ -153,7 +153,8 @@ def _face(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
     pieces = rails.geoms if hasattr(rails, "geoms") else [rails]
     solids += [Solid("board", finished(piece, shop.film)) for piece in pieces if piece.area > 0.5]
     sinks = [
-        Zone(c.use, shapely.affinity.translate(opening_as_cut(c.loop, radius), dx, 0.0)) for c in board.cutouts
+        Zone(c.use, shapely.affinity.translate(opening_as_cut(c.loop, radius), dx, 0.0))
+        for c in board.cutouts
     ]
     return Leg(
         id="face",
@@ -174,7 +175,14 @@ def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
     frame, r, face, lip = cabinet.planes["lane"], lay.rear, lay.face, lay.kick.lip
     d = cabinet.balls.largest
     y = lay.across.far - _OUTSIDE - 0.3 * d
-    ids = [*cut.starting("rib-")[-1:], "gutter-floor", "board", "back-cover", *cut.starting("catch-ramp-"), "cleat-lower"]
+    ids = [
+        *cut.starting("rib-")[-1:],
+        "gutter-floor",
+        "board",
+        "back-cover",
+        *cut.starting("catch-ramp-"),
+        "cleat-lower",
+    ]
     drop = face.tilt + math.pi / 2
     back = (lay.t["board"] - face.carve) * math.cos(face.tilt)
     return Leg(
@@ -195,7 +203,10 @@ def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
         pull=_DOWN,
         pull_share=1.0,
         sources=(
-            Zone("under the gap", _box(lip[0], r.gutter_front[1], face.foot[0] + d * math.cos(drop) ** 2, lip[1])),
+            Zone(
+                "under the gap",
+                _box(lip[0], r.gutter_front[1], face.foot[0] + d * math.cos(drop) ** 2, lip[1]),
+            ),
             Zone(
                 "under the holes",
                 shapely.Polygon(
@@ -203,7 +214,10 @@ def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
                         (face.foot[0] + 1.5 * d, r.gutter_rear[1]),
                         (face.top[0], r.gutter_rear[1]),
                         (face.top[0], face.top[1] - back - 0.6 * d),
-                        (face.foot[0] + 1.5 * d, face.foot[1] + 1.5 * d * math.tan(face.tilt) - back - 0.6 * d),
+                        (
+                            face.foot[0] + 1.5 * d,
+                            face.foot[1] + 1.5 * d * math.tan(face.tilt) - back - 0.6 * d,
+                        ),
                     ]
                 ).buffer(0),
             ),
@@ -255,7 +269,9 @@ def _channel(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
         sources=(Zone("inlet", _box(inlet, c.floor(inlet), r.back, c.floor(r.back) + c.ceiling)),),
         sinks=(),
         rests=(
-            Zone("waiting place", _box(c.lip - 0.2 * d, c.floor_z - 1.0, c.slot + 0.9 * d, c.floor_z + 1.2 * d)),
+            Zone(
+                "waiting place", _box(c.lip - 0.2 * d, c.floor_z - 1.0, c.slot + 0.9 * d, c.floor_z + 1.2 * d)
+            ),
             Zone("pick-up tray", _box(0.0, c.tray_floor(0.0) - 1.0, c.tray[1], c.lip_z + 0.5 * d)),
         ),
         depth=a.spacer - a.panel - 2 * film,

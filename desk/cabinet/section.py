@@ -7,7 +7,7 @@ their thickness along the line of the cut, less pockets and openings there.
 from __future__ import annotations
 
 from functools import lru_cache
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import Literal
 
 import numpy as np
@@ -46,14 +46,24 @@ def profile(part: Part, along: int, at: float) -> list[tuple[float, float, float
         for p in part.pockets
         if p.face == "A"
     ]
-    marks = sorted({*body, *(y for h in holes for y in h), *(y for _, o, i in pockets for y in (*o, *sum(i, [])))})
+    marks = sorted(
+        {
+            *body,
+            *(y for h in holes for y in h),
+            *(y for _, o, i in pockets for y in (*o, *chain.from_iterable(i))),
+        }
+    )
     out: list[tuple[float, float, float]] = []
     for y0, y1 in pairwise(marks):
         mid = (y0 + y1) / 2
         if y1 - y0 < _EDGE or not _inside(body, mid) or any(_inside(h, mid) for h in holes):
             continue
         depth = max(
-            (d for d, loop, islands in pockets if _inside(loop, mid) and not any(_inside(i, mid) for i in islands)),
+            (
+                d
+                for d, loop, islands in pockets
+                if _inside(loop, mid) and not any(_inside(i, mid) for i in islands)
+            ),
             default=0.0,
         )
         if depth >= part.thickness:
@@ -103,7 +113,9 @@ def _lengthwise(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.Geomet
             shape = shape.difference(pocket_as_cut(pocket, radius))
     f = part.frame
     o, u, v = _flat(f.origin, axis), _flat(f.u, axis), _flat(f.v, axis)
-    return shapely.transform(shape, lambda c: np.column_stack((o[0] + c @ (u[0], v[0]), o[1] + c @ (u[1], v[1]))))
+    return shapely.transform(
+        shape, lambda c: np.column_stack((o[0] + c @ (u[0], v[0]), o[1] + c @ (u[1], v[1])))
+    )
 
 
 def _stack(part: Part, axis: Axis, runs: list[tuple[float, float, float, float]]) -> shapely.Geometry:
@@ -125,7 +137,12 @@ def _across(part: Part, axis: Axis, at: float, index: int) -> shapely.Geometry:
     pieces = []
     for x0, x1, depth in profile(part, 1, (y + deep) / 2):
         near = y + (deep - y) * depth / part.thickness
-        corners = ((x0, near, depth), (x1, near, depth), (x1, deep, part.thickness), (x0, deep, part.thickness))
+        corners = (
+            (x0, near, depth),
+            (x1, near, depth),
+            (x1, deep, part.thickness),
+            (x0, deep, part.thickness),
+        )
         pieces.append(shapely.Polygon([_flat(f.world(x, yy, d), axis) for x, yy, d in corners]))
     if not pieces:
         return EMPTY

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from desk.cabinet.layout import LIFTER_SINK, LIP_FALL, Layout, Numbers
+from desk.cabinet.layout import LIFTER_SINK, LIP_FALL, TONGUE, TONGUE_PLAY, Layout, Numbers
 from desk.cabinet.model import EdgeBreak, Part
 from desk.cabinet.silhouette import path_to
 from desk.shapes.frame import Frame
@@ -35,8 +35,26 @@ def outer_panels(d: Numbers, lay: Layout, outline: Loop, stock: str) -> list[Par
     far_frame = Frame((lay.rear.back, a.far, 0.0), (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
     thick = lay.t["panels"]
     return [
-        Part("panel-return", "Outer panel, return side", stock, thick, outline, upright(a.panel), ("B",), breaks=rounding(outline)),
-        Part("panel-far", "Outer panel, far side", stock, thick, far_loop, far_frame, ("A", "B"), breaks=rounding(far_loop)),
+        Part(
+            "panel-return",
+            "Outer panel, return side",
+            stock,
+            thick,
+            outline,
+            upright(a.panel),
+            ("B",),
+            breaks=rounding(outline),
+        ),
+        Part(
+            "panel-far",
+            "Outer panel, far side",
+            stock,
+            thick,
+            far_loop,
+            far_frame,
+            ("A", "B"),
+            breaks=rounding(far_loop),
+        ),
     ]
 
 
@@ -50,10 +68,11 @@ def inner_wall(d: Numbers, lay: Layout, outline: Loop, stock: str) -> Part:
     c, r = lay.channel, lay.rear
     low = c.tray_floor(c.tray[0]) - 0.5
     width, height = d.value("behind.inlet_width"), d.value("behind.inlet_height")
+    under = r.sill - TONGUE - TONGUE_PLAY
     path = path_to(outline, c.tray[1])
     notch: list[Vertex] = [
-        (r.back, r.sill, 0.0),
-        (r.back - width, r.sill, 0.0),
+        (r.back, under, 0.0),
+        (r.back - width, under, 0.0),
         (r.back - width, r.sill + height, 0.0),
         (r.back, r.sill + height, 0.0),
     ]
@@ -83,7 +102,7 @@ def _pin(d: Numbers) -> Point:
 
 
 def _on_circle(centre: Point, radius: float, z: float) -> float:
-    """x of the circle's right-hand side at height z; the circle's rightmost or highest reach where it is out of range."""
+    """x of the circle's right-hand side at height z; that of its top where z is out of range."""
     rise = z - centre[1]
     return centre[0] + math.sqrt(max(radius * radius - rise * rise, 1e-6))
 
@@ -96,7 +115,7 @@ def _arc_bulge(centre: Point, start: Point, end: Point) -> float:
 
 
 def lip_block(d: Numbers, lay: Layout) -> Loop:
-    """Tray, front wall and lip. The lip's rear face is an arc about the lifter pin, so the lifter clears it all the way."""
+    """Tray, front wall and lip. The lip's rear face is an arc about the lifter pin, so that the lifter clears it."""
     c, pin = lay.channel, _pin(d)
     travel = math.radians(d.value("lifter.travel"))
     radius = math.dist(pin, (c.lip, c.floor_z))
@@ -129,7 +148,9 @@ def _lower(d: Numbers, lay: Layout) -> Loop:
     top = (c.slot, c.floor(c.slot))
     radius = math.dist(pin, top)
     foot = (_on_circle(pin, radius, 0.0), 0.0)
-    return Loop(((*foot, 0.0), (back, 0.0, 0.0), (back, c.floor(back), 0.0), (*top, _arc_bulge(pin, top, foot))))
+    return Loop(
+        ((*foot, 0.0), (back, 0.0, 0.0), (back, c.floor(back), 0.0), (*top, _arc_bulge(pin, top, foot)))
+    )
 
 
 def _upper(lay: Layout, outline: Loop) -> Loop:
@@ -142,7 +163,7 @@ def _upper(lay: Layout, outline: Loop) -> Loop:
 
 
 def lifter(d: Numbers, lay: Layout, stock: str) -> Part:
-    """A lever on a pin: handle in front, and behind it a head, bounded by arcs about the pin, under the waiting ball."""
+    """A lever on a pin: a handle in front, and under the waiting ball a head bounded by arcs about the pin."""
     c, pin = lay.channel, _pin(d)
     half, play = d.value("lifter.arm") / 2, d.value("lifter.play")
     inner = math.dist(pin, (c.lip, c.floor_z)) + play
@@ -193,6 +214,14 @@ def kicker_ribs(d: Numbers, lay: Layout, stock: str) -> list[Part]:
     count, thick = round(d.value("kicker.ribs")), lay.t["ribs"]
     start = (lay.across.lane + lay.across.far - count * thick) / 2
     return [
-        Part(f"rib-{n + 1}", f"Kicker rib {n + 1}", stock, thick, Loop(points), upright(start + (n + 1) * thick), grain=(0.0, 1.0))
+        Part(
+            f"rib-{n + 1}",
+            f"Kicker rib {n + 1}",
+            stock,
+            thick,
+            Loop(points),
+            upright(start + (n + 1) * thick),
+            grain=(0.0, 1.0),
+        )
         for n in range(count)
     ]

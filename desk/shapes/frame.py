@@ -66,7 +66,9 @@ class Frame:
         A local point ``(x, y)`` of the old frame is ``(-x, y)`` in the new one.
         """
         ox, oy, oz = self.origin
-        return Frame((ox, across - oy, oz), (-self.u[0], self.u[1], -self.u[2]), (self.v[0], -self.v[1], self.v[2]))
+        return Frame(
+            (ox, across - oy, oz), (-self.u[0], self.u[1], -self.u[2]), (self.v[0], -self.v[1], self.v[2])
+        )
 
 
 def plan_of(point: Vec) -> Point:

@@ -76,10 +76,17 @@ class Loop:
 
     @cached_property
     def polygon(self) -> shapely.Polygon:
-        """The loop as a shapely polygon (arcs as chords)."""
+        """The loop as a shapely polygon (arcs as chords); of a loop that crosses itself, its largest clean piece."""
         made = shapely.Polygon(self.coords)
+        if not made.is_valid:
+            made = _largest(shapely.make_valid(made))
         shapely.prepare(made)
         return made
+
+    @cached_property
+    def simple(self) -> bool:
+        """Whether the loop keeps clear of itself and encloses something."""
+        return bool(shapely.Polygon(self.coords).is_valid) and self.area > SAME
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:
@@ -97,7 +104,8 @@ class Loop:
         ox, oy = about
         return Loop(
             tuple(
-                (ox + c * (x - ox) - s * (y - oy), oy + s * (x - ox) + c * (y - oy), b) for x, y, b in self.points
+                (ox + c * (x - ox) - s * (y - oy), oy + s * (x - ox) + c * (y - oy), b)
+                for x, y, b in self.points
             )
         )
 
@@ -110,6 +118,17 @@ class Loop:
         pts = self.points
         n = len(pts)
         return Loop(tuple((pts[i][0], pts[i][1], -pts[i - 1][2]) for i in range(n - 1, -1, -1)))
+
+
+def _largest(shape: shapely.Geometry) -> shapely.Polygon:
+    pieces = [p for p in getattr(shape, "geoms", [shape]) if isinstance(p, shapely.Polygon)]
+    pieces += [
+        q
+        for m in getattr(shape, "geoms", [])
+        for q in getattr(m, "geoms", [])
+        if isinstance(q, shapely.Polygon)
+    ]
+    return max(pieces, key=lambda p: float(p.area), default=shapely.Polygon())
 
 
 def _arc_points(start: Vertex, end: Vertex) -> list[Point]:
@@ -240,5 +259,7 @@ def arc_through(centre: Point, radius: float, start: float, sweep: float) -> lis
     out: list[Vertex] = []
     for k in range(parts + 1):
         a = start + sweep * k / parts
-        out.append((centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a), bulge if k < parts else 0.0))
+        out.append(
+            (centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a), bulge if k < parts else 0.0)
+        )
     return out

@@ -1,0 +1,190 @@
+"""Resting places of a ball on one leg of its route, and whether it gets through at all.
+
+A ball of diameter d is followed by its centre, which can be anywhere in the leg's room outside the solids
+grown by the radius. Under a constant pull the centre rests at a corner of that region's border lower than both its neighbours, or on a
+stretch flatter than the least slope that still rolls. The escape height is how far the centre must rise to get to
+somewhere lower, to a sink, or out of the room. Lengths in mm; heights count against the pull.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from desk.cabinet.model import Leg, Zone
+from desk.shapes.loop import Point
+from desk.shapes.offset import grown
+
+LEVEL = 1e-6
+"""Heights closer than this, mm, are level."""
+BORDER = 1e-4
+"""A point this close to the room's border, mm, is at a way out."""
+FLAT_SHARE = 0.06
+"""A stretch too flat to roll on holds a ball when it is longer than this share of the diameter."""
+RAIL = "board"
+"""Solids of this part are rails on the face: a ball over them is met at the rail's height."""
+
+
+@dataclass(frozen=True)
+class Rest:
+    """One resting place: the ball's centre, how far it must rise to get away (inf: never), and the meant zone or ""."""
+
+    leg: str
+    at: Point
+    escape: float
+    kind: Literal["notch", "flat"]
+    meant: str
+
+
+def contact_radius(radius: float, rail_height: float) -> float:
+    """How near a ball's centre comes, in plan, to a rail of this height on the floor it rolls on.
+
+    A rail lower than the radius meets the ball below its equator, on a circle of half-chord sqrt(2 r h - h²).
+    """
+    if rail_height >= radius:
+        return radius
+    return math.sqrt(max(2 * radius * rail_height - rail_height**2, 0.0))
+
+
+def centre_region(leg: Leg, diameter: float) -> shapely.Geometry:
+    """Where the centre of a ball of this diameter can be on the leg."""
+    radius = diameter / 2
+    reach = radius if leg.rail_height is None else contact_radius(radius, leg.rail_height)
+    rails = [s.shape for s in leg.solids if s.part == RAIL] if leg.rail_height is not None else []
+    full = [s.shape for s in leg.solids if leg.rail_height is None or s.part != RAIL]
+    solids = shapely.union_all(full)
+    region = leg.room.difference(grown(solids, radius))
+    if rails:
+        region = region.difference(grown(shapely.union_all(rails), reach))
+    return region
+
+
+def pieces(region: shapely.Geometry) -> list[shapely.Polygon]:
+    """The connected pieces of a region."""
+    parts = getattr(region, "geoms", [region])
+    return [p for p in parts if isinstance(p, shapely.Polygon) and not p.is_empty]
+
+
+def reachable(leg: Leg, region: shapely.Geometry) -> list[shapely.Polygon]:
+    """The pieces of the centre region that a source of the leg opens into."""
+    return [p for p in pieces(region) if any(p.intersects(z.shape) for z in leg.sources)]
+
+
+def blocked(leg: Leg, region: shapely.Geometry) -> tuple[Zone, ...]:
+    """Sources from which no sink, or where the leg has none no meant rest, can be reached in the centre region."""
+    ends = leg.sinks or leg.rests
+    open_to = [p for p in pieces(region) if any(p.intersects(z.shape) for z in ends)]
+    return tuple(z for z in leg.sources if not any(p.intersects(z.shape) for p in open_to))
+
+
+def resting_places(
+    leg: Leg, region: shapely.Geometry, diameter: float, least_slope: float
+) -> tuple[Rest, ...]:
+    """Every place where a ball's centre comes to rest, lowest first.
+
+    ``region`` is the leg's centre region for this diameter, ``least_slope`` the tangent of the flattest slope that
+    still rolls. Rests inside a sink are not rests.
+    """
+    found: list[Rest] = []
+    sinks = shapely.union_all([z.shape for z in leg.sinks]) if leg.sinks else None
+    shapely.prepare(sinks) if sinks is not None else None
+    for piece in reachable(leg, region):
+        for ring in _rings(piece):
+            found.extend(_ring_rests(leg, ring, sinks, diameter, least_slope))
+    return tuple(sorted(found, key=lambda r: _height(leg, r.at)))
+
+
+def _height(leg: Leg, p: Point) -> float:
+    return -(p[0] * leg.pull[0] + p[1] * leg.pull[1])
+
+
+def _rings(piece: shapely.Polygon) -> Iterator[NDArray[np.float64]]:
+    """Rings without the repeated last point, the region on the left hand."""
+    for ring, ccw in ((piece.exterior, True), *((r, False) for r in piece.interiors)):
+        coords = shapely.get_coordinates(ring)[:-1]
+        yield coords if shapely.is_ccw(ring) == ccw else coords[::-1]
+
+
+def _ring_rests(
+    leg: Leg, ring: NDArray[np.float64], sinks: shapely.Geometry | None, diameter: float, least_slope: float
+) -> Iterator[Rest]:
+    px, py = leg.pull
+    height = -(ring @ (px, py))
+    along = ring @ (-py, px)  # to the right hand when the pull is down
+    out = _ways_out(leg, ring, sinks)
+    for at, kind in _candidates(height, along, diameter * FLAT_SHARE, least_slope):
+        if out[at]:
+            continue
+        point = (float(ring[at, 0]), float(ring[at, 1]))
+        meant = next((z.name for z in leg.rests if shapely.contains_xy(z.shape, *point)), "")
+        yield Rest(leg.id, point, _escape(height, out, at), kind, meant)
+
+
+def _ways_out(leg: Leg, ring: NDArray[np.float64], sinks: shapely.Geometry | None) -> NDArray[np.bool_]:
+    points = shapely.points(ring)
+    out: NDArray[np.bool_] = shapely.distance(leg.room.exterior, points) < BORDER
+    if sinks is not None:
+        out |= shapely.contains_xy(sinks, ring[:, 0], ring[:, 1])
+    return out
+
+
+def _candidates(
+    height: NDArray[np.float64], along: NDArray[np.float64], flat: float, least_slope: float
+) -> Iterator[tuple[int, Literal["notch", "flat"]]]:
+    """Indices of notches, then of the low ends of flat stretches that hold no notch."""
+    rise = np.roll(height, -1) - height
+    run = np.roll(along, -1) - along
+    before, after = np.roll(rise, 1), rise
+    supported = (np.roll(run, 1) + run) > 0
+    notch = (
+        (before < -LEVEL)
+        & (after >= -LEVEL)
+        & supported
+        & ~((after <= LEVEL) & (np.roll(after, -1) < -LEVEL))
+    )
+    notches = np.nonzero(notch)[0]
+    yield from ((int(k), "notch") for k in notches)
+    level = (run > 0) & (np.abs(rise) <= least_slope * run)
+    n = len(height)
+    for first, count in _runs(level):
+        length = float(sum(run[(first + k) % n] for k in range(count)))
+        members = {(first + k) % n for k in range(count + 1)}
+        if length >= flat and not members.intersection(int(k) for k in notches):
+            yield min(members, key=lambda k: float(height[k])), "flat"
+
+
+def _runs(mask: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """Cyclic runs of True as (first index, count)."""
+    n = len(mask)
+    if mask.all():
+        return [(0, n)]
+    starts = np.nonzero(mask & ~np.roll(mask, 1))[0]
+    out = []
+    for s in starts:
+        k = 0
+        while mask[(s + k) % n]:
+            k += 1
+        out.append((int(s), k))
+    return out
+
+
+def _escape(height: NDArray[np.float64], out: NDArray[np.bool_], at: int) -> float:
+    """How far the centre must rise along the border, either way, before it is lower than here or out."""
+    low = height[at] - LEVEL * 10
+    return min(
+        _climb(np.roll(height, -at), np.roll(out, -at), low),
+        _climb(np.roll(height[::-1], at + 1), np.roll(out[::-1], at + 1), low),
+    ) - float(height[at])
+
+
+def _climb(height: NDArray[np.float64], out: NDArray[np.bool_], low: float) -> float:
+    """Highest point on the way from index 0 to the first index that is lower than ``low`` or out; inf if none is."""
+    ends = np.nonzero((height < low) | out)[0]
+    ends = ends[ends > 0]
+    return float(height[: ends[0] + 1].max()) if len(ends) else math.inf
