@@ -1,0 +1,1 @@
+"""From parts to what the router gets: operations, sheets, drawings, lists. It decides on no conflict."""
