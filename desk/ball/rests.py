@@ -1,9 +1,10 @@
 """Resting places of a ball on one leg of its route, and whether it gets through at all.
 
 A ball of diameter d is followed by its centre, which can be anywhere in the leg's room outside the solids
-grown by the radius. Under a constant pull the centre rests at a corner of that region's border lower than both its neighbours, or on a
-stretch flatter than the least slope that still rolls. The escape height is how far the centre must rise to get to
-somewhere lower, to a sink, or out of the room. Lengths in mm; heights count against the pull.
+grown by the radius. Under a constant pull the centre rests at a corner of that region's border lower than
+both its neighbours, or on a stretch flatter than the least slope that still rolls. The escape height is how
+far the centre must rise to get to somewhere lower, to a sink, or out of the room. Lengths in mm; heights
+count against the pull.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -98,6 +100,22 @@ def resting_places(
         for ring in _rings(piece):
             found.extend(_ring_rests(leg, ring, sinks, diameter, least_slope))
     return tuple(sorted(found, key=lambda r: _height(leg, r.at)))
+
+
+@dataclass(frozen=True)
+class Survey:
+    """What one diameter finds on one leg: where its centre can be, its rests, and the sources it cannot leave."""
+
+    region: shapely.Geometry
+    rests: tuple[Rest, ...]
+    blocked: tuple[Zone, ...]
+
+
+@lru_cache(maxsize=256)
+def survey(leg: Leg, diameter: float, least_slope: float) -> Survey:
+    """Region, rests and blocks of a leg in one go, remembered by the leg's value."""
+    region = centre_region(leg, diameter)
+    return Survey(region, resting_places(leg, region, diameter, least_slope), blocked(leg, region))
 
 
 def _height(leg: Leg, p: Point) -> float:

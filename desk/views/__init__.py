@@ -1,1 +1,1 @@
-"""Drawings of the cabinet as values: no view is drawn twice, the window, the SVG writer and tests read the same list."""
+"""Drawings of the cabinet as values: the window, the SVG writer and the tests read the same lists."""

@@ -79,6 +79,8 @@ class Dimension:
     label: str
     value: float
     unit: str
+    primary: bool = True
+    """Whether the line and its text always show; the others show their handle only, until it is pointed at."""
 
 
 @dataclass(frozen=True)

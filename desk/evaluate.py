@@ -1,0 +1,71 @@
+"""One step of the program: a design becomes a cabinet, its findings and, when asked for, its drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from desk.ball.rests import Rest, survey
+from desk.cabinet.build import build
+from desk.cabinet.model import Cabinet
+from desk.checks.finding import Finding
+from desk.checks.run import run
+from desk.design.edit import get
+from desk.design.model import Design
+from desk.shop.materials import ball_material
+from desk.views.drawing import Drawing
+from desk.views.views import VIEWS, draw
+
+
+class Drawings(Mapping[str, Drawing]):
+    """The drawings of one evaluation by view id, each made the first time it is asked for."""
+
+    def __init__(self, of: Evaluation) -> None:
+        self._of = of
+        self._made: dict[str, Drawing] = {}
+
+    def __getitem__(self, view: str) -> Drawing:
+        if view not in VIEWS:
+            raise KeyError(view)
+        if view not in self._made:
+            e = self._of
+            self._made[view] = draw(view, e.design, e.cabinet, e.findings, e.rests)
+        return self._made[view]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(VIEWS)
+
+    def __len__(self) -> int:
+        return len(VIEWS)
+
+
+@dataclass(frozen=True)
+class Evaluation:
+    """What follows from one design."""
+
+    design: Design
+    cabinet: Cabinet
+    findings: tuple[Finding, ...]
+
+    @cached_property
+    def rests(self) -> tuple[Rest, ...]:
+        """Where a ball of mean size comes to rest, on every leg."""
+        balls = self.cabinet.balls
+        least = ball_material(balls.material).rolling[1]
+        return tuple(r for leg in self.cabinet.legs for r in survey(leg, balls.diameter, least).rests)
+
+    @cached_property
+    def drawings(self) -> Drawings:
+        """The views, made when asked for."""
+        return Drawings(self)
+
+    def count(self, status: str) -> int:
+        """How many findings have this status."""
+        return sum(1 for f in self.findings if f.status == status)
+
+
+def evaluate(design: Design) -> Evaluation:
+    """Build the cabinet and run every check on it."""
+    cabinet = build(design)
+    return Evaluation(design, cabinet, run(cabinet, value_of=lambda address: get(design, address)))

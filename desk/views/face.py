@@ -1,0 +1,55 @@
+"""The board face: the carved floor seen square on, rails, holes, walls and the gutter at its foot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from desk.ball.rests import Rest
+from desk.cabinet.model import Cabinet
+from desk.shapes.loop import circle
+from desk.views.drawing import Disc, Item, Path, Ring, Text
+from desk.views.project import ring, shape_rings
+from desk.views.sections import tint
+
+GUTTER = 14.0
+
+
+def face_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
+    """Floor, rails as cut and finished, holes with their chamfers, walls, scores."""
+    leg = cabinet.leg_by_id["face"]
+    board = cabinet.by_id["board"]
+    style = tint(cabinet, board)
+    half = cabinet.marks.lengths["lane width"] / 2
+    length = cabinet.marks.lengths["face length"]
+    yield _plate(-half, 0.0, half, length, f"{style}-far", "board")
+    for solid in leg.solids:
+        part = cabinet.by_id[solid.part]
+        if solid.part == "board":
+            yield Path(shape_rings(solid.shape), style, part="board")
+        else:
+            shown = solid.shape.intersection(_window(half, length))
+            yield Path(shape_rings(shown), tint(cabinet, part), part=solid.part)
+    chamfer = {b.use.removeprefix("rim of "): b.size for b in board.breaks}
+    for target in cabinet.targets:
+        rim = chamfer.get(f"target hole {target.number}", 0.0)
+        if rim:
+            outer = circle(*target.at, target.hole / 2 + rim)
+            yield Path((ring(outer.coords),), "groove", part="board")
+        yield Path((ring(circle(*target.at, target.hole / 2).coords),), "hole", part="board")
+        yield Text((target.at[0], target.at[1]), str(target.score), "label")
+    yield Text((0.0, -GUTTER / 2), "gutter gap", "part-label")
+    radius = cabinet.balls.diameter / 2
+    for rest in rests:
+        if rest.leg == "face":
+            yield Disc((round(rest.at[0], 3), round(rest.at[1], 3)), radius, "trap")
+
+
+def _plate(x0: float, y0: float, x1: float, y1: float, style: str, part: str) -> Path:
+    corners: Ring = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    return Path((corners,), style, part=part)
+
+
+def _window(half: float, length: float) -> shapely.Polygon:
+    return shapely.box(-half - 9.0, -GUTTER, half + 9.0, length + 9.0)

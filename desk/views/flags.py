@@ -1,0 +1,59 @@
+"""Findings drawn at their places: a hatched shape and a numbered flag, in every view that sees the place face on.
+
+A place in a plane that no view sees face on is flagged in the view that its part is cut in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from desk.cabinet.model import Cabinet
+from desk.checks.finding import Finding, Place
+from desk.shapes.frame import Frame, add, dot
+from desk.views.drawing import Item, Marker, Path
+from desk.views.project import faces, flat, placed, ring
+
+SLACK = 2.0
+"""A place this far, mm, outside the slab of space a section stands for still shows in it."""
+
+
+def numbered(findings: Sequence[Finding]) -> list[tuple[int, Finding]]:
+    """The findings that are flagged, with their numbers: conflicts and tight ones in list order, from 1."""
+    return list(enumerate((f for f in findings if f.status != "clear"), 1))
+
+
+def flag_items(cabinet: Cabinet, findings: Sequence[Finding], view: str, frame: Frame) -> Iterator[Item]:
+    """Shapes of all places first, then the flags, so that no flag is covered."""
+    flags: list[Item] = []
+    for number, finding in numbered(findings):
+        for place in finding.places:
+            if not seen(cabinet, place, view, frame):
+                continue
+            coords = placed(frame, place.frame, np.array(place.points, dtype=float))
+            yield Path((ring(coords),), finding.status, place.kind == "area", "", finding.status, finding.key)
+            flags.append(Marker(flat(frame, place.middle), number, finding.status, finding.key))
+    yield from dict.fromkeys(flags)
+
+
+def seen(cabinet: Cabinet, place: Place, view: str, frame: Frame) -> bool:
+    """Whether the view shows the place."""
+    if not faces(frame, place.frame):
+        return False
+    depth = _depth(frame, place)
+    marks = cabinet.marks
+    if view == "lane":
+        half = marks.lengths["lane width"] / 2 + cabinet.by_id["inner-wall"].thickness
+        return abs(depth) <= half + SLACK
+    if view == "channel":
+        half = marks.lengths["channel width"] / 2 + cabinet.by_id["inner-wall"].thickness
+        return abs(depth) <= max(half, cabinet.by_id["panel-return"].thickness + half) + SLACK
+    if view == "face":
+        return abs(depth) <= cabinet.by_id["board"].thickness + SLACK
+    return True
+
+
+def _depth(frame: Frame, place: Place) -> float:
+    """How far the place lies from the view's plane, mm, along its normal."""
+    return dot(add(place.frame.origin, frame.origin, -1.0), frame.normal)

@@ -1,0 +1,80 @@
+"""The plan: the cabinet from above, each part where it is seen, lower parts first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from desk.cabinet.model import Cabinet, Part
+from desk.shapes.frame import Frame
+from desk.views.drawing import Disc, Item, Path, Ring, Text
+from desk.views.project import flat, placed, ring
+from desk.views.sections import tint
+
+LABELLED = {
+    "deck": "deck",
+    "base": "front bay",
+    "board": "target board",
+    "spacer-upper-1": "return, under its cover",
+    "panel-far": "",
+}
+
+
+def plan_items(cabinet: Cabinet) -> Iterator[Item]:
+    """Parts from the lowest to the highest, then the balls' inlet and the names."""
+    frame = cabinet.planes["plan"]
+    for part in sorted(cabinet.parts, key=_height):
+        yield Path(_rings(frame, part), tint(cabinet, part), part=part.id)
+        if part.id == "board":
+            yield from _holes(frame, part)
+    low, back = cabinet.marks.points["inlet low"], cabinet.marks.points["back"][0]
+    lane, spacer = cabinet.marks.points["lane"], cabinet.marks.points["spacer"]
+    corners = ((low[0], -spacer[1]), (back, -spacer[1]), (back, -lane[1]), (low[0], -lane[1]))
+    yield Path((corners,), "hidden")
+    for key, name in LABELLED.items():
+        part_named = cabinet.by_id.get(key)
+        if part_named is not None and name:
+            yield _label(frame, part_named, name)
+    radius = cabinet.balls.diameter / 2
+    deck = flat(frame, cabinet.marks.points["deck front"])
+    yield Disc((deck[0] + radius, deck[1]), radius, "ball-resting")
+
+
+def _label(frame: Frame, part: Part, name: str) -> Text:
+    seen = _rings(frame, part)[0]
+    xs, ys = [p[0] for p in seen], [p[1] for p in seen]
+    x = (min(xs) + max(xs)) / 2 if part.id != "base" else min(xs) + 34.0
+    y = (min(ys) + max(ys)) / 2
+    return Text((round(x, 3), round(y if part.id != "board" else min(ys) + 8.0, 3)), name, "part-label")
+
+
+def _height(part: Part) -> tuple[float, float]:
+    corners = [part.frame.world(x, y) for x, y in part.outline.coords]
+    top = max(c[2] for c in corners)
+    return (min(c[2] for c in corners) if part.normal_axis in ("z", "tilted") else top, top)
+
+
+def _rings(frame: Frame, part: Part) -> tuple[Ring, ...]:
+    """The part seen from above: the hull of both faces for an upright part, the outline for a lying one."""
+    near = placed(frame, part.frame, part.outline.coords)
+    if part.normal_axis in ("z", "tilted"):
+        return (ring(near),)
+    far = placed(frame, part.frame, part.outline.coords, part.thickness)
+    return (_box(np.vstack((near, far))),)
+
+
+def _box(points: NDArray[np.float64]) -> Ring:
+    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+    return ring(shapely.get_coordinates(shapely.box(x0, y0, x1, y1))[:-1])
+
+
+def _holes(frame: Frame, board: Part) -> Iterator[Item]:
+    carve = max((p.depth for p in board.pockets), default=0.0)
+    for pocket in board.pockets:
+        for island in pocket.islands:
+            yield Path((ring(placed(frame, board.frame, island.coords)),), "pocket", part=board.id)
+    for cutout in board.cutouts:
+        yield Path((ring(placed(frame, board.frame, cutout.loop.coords, carve)),), "hole", part=board.id)

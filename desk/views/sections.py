@@ -1,0 +1,164 @@
+"""The upright views: through the lane, through the return channel, and across the trough seen from the front.
+
+Back to front: the table, the parts behind the cut (paler), the cut parts with their stock's tint, dowels and screws
+that the cut shows end on, the balls where they rest, labels.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from desk.ball.rests import Rest
+from desk.cabinet.model import Cabinet, Part
+from desk.cabinet.section import Axis, section
+from desk.shapes.frame import Frame
+from desk.shapes.loop import Point
+from desk.views.drawing import Disc, Item, Path, Ring, Text
+from desk.views.project import flat, loop_ring, placed, ring, shape_rings
+
+SHORT = {
+    "deck": "deck",
+    "base": "base",
+    "front-stop": "front stop",
+    "board": "target board",
+    "gutter-floor": "gutter floor",
+    "header": "header",
+    "back-cover": "back cover",
+    "lip-block-1": "lip block",
+    "spacer-lower-1": "return spacer, lower",
+    "spacer-upper-1": "return spacer, upper",
+    "lifter": "lifter",
+    "catch-ramp-1": "catch ramp",
+    "inner-wall": "inner wall",
+}
+"""Parts that carry their name in the views."""
+TABLE_REACH = 30.0
+
+
+def tint(cabinet: Cabinet, part: Part) -> str:
+    """Style name of the part's stock: stocks are numbered as the design lists them."""
+    index = next((k for k, s in enumerate(cabinet.shop.stocks, 1) if s.id == part.stock), 1)
+    return f"stock-{index}"
+
+
+def table_line(x0: float, x1: float) -> Path:
+    """The table the cabinet stands on."""
+    return Path((((x0 - TABLE_REACH, 0.0), (x1 + TABLE_REACH, 0.0)),), "table", closed=False)
+
+
+def lane_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
+    """The section through the middle of the lane, looking to the return side."""
+    frame = cabinet.planes["lane"]
+    yield table_line(0.0, cabinet.marks.lengths["depth"])
+    for key in ("panel-return", "inner-wall"):
+        yield from _behind(cabinet, frame, key)
+    yield from _cut(cabinet, "y", frame.origin[1], ("panel-return", "panel-far", "inner-wall"))
+    yield from _pins(cabinet, frame, {"rod-kicker-1", "rod-kicker-2"})
+    yield from _balls(cabinet, rests, "lane")
+    yield from _labels(cabinet, "y", frame.origin[1])
+
+
+def channel_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
+    """The section through the middle of the return channel, looking to the outer panel."""
+    frame = cabinet.planes["channel"]
+    at = next((_middle(p) for p in cabinet.parts if p.id == "spacer-lower-1"), frame.origin[1])
+    yield table_line(0.0, cabinet.marks.lengths["depth"])
+    yield from _behind(cabinet, frame, "panel-return")
+    yield from _cut(cabinet, "y", at, ())
+    low, high = (flat(frame, cabinet.marks.points[k]) for k in ("inlet low", "inlet high"))
+    back = cabinet.marks.points["back"][0]
+    yield Path(((low, (back, low[1]), (back, high[1]), high),), "hidden")
+    shown = {j.id for j in cabinet.axis_joints if "spacer" in j.id or "lip-block" in j.id or "return" in j.id}
+    yield from _pins(cabinet, frame, shown | {"pin-lifter", "rod-handle"})
+    yield from _queue(cabinet, rests)
+    yield from _balls(cabinet, rests, "channel")
+    yield from _labels(cabinet, "y", at)
+
+
+def rear_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
+    """The section along the trough, seen from the front: the catch ramp and the inlet."""
+    leg = cabinet.leg_by_id["catch"]
+    width = cabinet.marks.lengths["width"]
+    yield table_line(0.0, width)
+    cover = cabinet.by_id["back-cover"]
+    yield Path((loop_ring(leg.frame, cover, cover.outline),), f"{tint(cabinet, cover)}-far", part=cover.id)
+    yield from _cut(cabinet, "x", leg.frame.origin[0], ("header", "cleat-upper", "cleat-lower"))
+    yield from _balls(cabinet, rests, "catch")
+    yield from _labels(cabinet, "x", leg.frame.origin[0])
+
+
+def _middle(part: Part) -> float:
+    return part.frame.origin[1] - part.frame.normal[1] * part.thickness / 2
+
+
+def _behind(cabinet: Cabinet, frame: Frame, key: str) -> Iterator[Item]:
+    part = cabinet.by_id[key]
+    yield Path((loop_ring(frame, part, part.outline),), f"{tint(cabinet, part)}-far", part=key)
+    for hole in part.drills:
+        if hole.face == "A" and not hole.by_hand:
+            x, y = placed(frame, part.frame, np.array([hole.at]))[0]
+            yield Disc((round(float(x), 3), round(float(y), 3)), hole.diameter / 2, "hidden", key)
+
+
+def _cut(cabinet: Cabinet, axis: Axis, at: float, skip: tuple[str, ...]) -> Iterator[Item]:
+    for part in cabinet.parts:
+        if part.id in skip:
+            continue
+        shape = section(part, cabinet.shop, axis, at)
+        if not shape.is_empty:
+            yield Path(shape_rings(shape), tint(cabinet, part), part=part.id)
+
+
+def _pins(cabinet: Cabinet, frame: Frame, ids: set[str]) -> Iterator[Item]:
+    for joint in cabinet.axis_joints:
+        if joint.id in ids:
+            yield Disc(flat(frame, joint.at), joint.diameter / 2, "hole", joint.members[-1].part)
+
+
+def _balls(cabinet: Cabinet, rests: tuple[Rest, ...], leg: str) -> Iterator[Item]:
+    """Balls where they come to rest: meant rests, and traps in their own style."""
+    radius = cabinet.balls.diameter / 2
+    for rest in rests:
+        if rest.leg == leg:
+            yield Disc(_rounded(rest.at), radius, "ball-resting" if rest.meant else "trap")
+
+
+def _rounded(p: Point) -> Point:
+    return (round(p[0], 3), round(p[1], 3))
+
+
+def _queue(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
+    """The balls that wait behind the one at the lip, along the channel's slope."""
+    first = next((r for r in rests if r.meant == "waiting place"), None)
+    if first is None:
+        return
+    slot, back = (flat(cabinet.planes["channel"], cabinet.marks.points[k]) for k in ("slot", "channel back"))
+    length = float(np.hypot(back[0] - slot[0], back[1] - slot[1]))
+    dx, dy = (back[0] - slot[0]) / length, (back[1] - slot[1]) / length
+    d = cabinet.balls.diameter
+    x = first.at[0] + d
+    for _ in range(cabinet.balls.count - 1):
+        z = slot[1] + (x - slot[0]) * dy / dx + d / 2 / dx
+        if x + d / 2 < back[0]:
+            yield Disc(_rounded((x, z)), d / 2, "ball-queue")
+        x += d * dx
+
+
+def _labels(cabinet: Cabinet, axis: Axis, at: float) -> Iterator[Item]:
+    for key, name in SHORT.items():
+        part = cabinet.by_id.get(key)
+        if part is None:
+            continue
+        shape = section(part, cabinet.shop, axis, at)
+        if shape.is_empty:
+            continue
+        spot = shapely.point_on_surface(shape)
+        yield Text(_rounded((spot.x, spot.y)), name, "part-label")
+
+
+def outline_ring(frame: Frame, part: Part) -> Ring:
+    """The outline of a part's face A in the view."""
+    return ring(placed(frame, part.frame, part.outline.coords))
