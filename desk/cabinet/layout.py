@@ -1,7 +1,8 @@
 """The cabinet's leading sizes, worked out once from the design; the part builders read them.
 
 World axes as in ``desk.shapes.frame``. The layout is always that of a cabinet with the return on the left; a
-cabinet with the return on the right is the mirror image, made at the end. Lengths in mm, angles in radians, points are (x, z).
+cabinet with the return on the right is the mirror image, made at the end. Lengths in mm, angles in radians,
+points are (x, z).
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The ball's way as plane legs, cut from the finished parts: nothing here reads a dimension of the design.
 
-Sections are in the planes named by ``planes``: "lane" and "channel" look to the left, x to the right and z up;
-"face" is the carved floor of the board, x across from its middle and y up the slope; "rear" looks from the front, x across and z
-up; "plan" looks down, x to the right and the player's left up.
+Sections are in the planes named by ``planes``: "lane" and "channel" look to the left, x to the right and z
+up; "face" is the carved floor of the board, x across from its middle and y up the slope; "rear" looks from
+the front, x across and z up; "plan" looks down, x to the right and the player's left up.
 """
 
 from __future__ import annotations
