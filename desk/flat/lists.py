@@ -1,0 +1,135 @@
+"""The cut list and the hardware list as comma separated text: C locale, UTF-8, mm, one header row.
+
+Warnings the export was made with stand above the header, each on a line that begins with "#".
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+
+from desk.cabinet.model import AxisJoint, Cabinet
+from desk.flat.curves import exact_bounds
+from desk.flat.groups import Group
+from desk.flat.layout import Layout, along_length
+from desk.flat.operations import counted, operations
+from desk.flat.plates import material_words
+
+CUT_COLUMNS = (
+    "label",
+    "count",
+    "stock",
+    "material",
+    "nominal_mm",
+    "measured_mm",
+    "length_mm",
+    "width_mm",
+    "grain",
+    "area_mm2",
+    "sheets",
+    "operations",
+    "by_hand",
+    "drawing",
+)
+HARDWARE_COLUMNS = ("kind", "name", "diameter_mm", "length_mm", "count", "remark")
+
+Row = tuple[str, ...]
+
+
+def cut_list(
+    cabinet: Cabinet,
+    found: Sequence[Group],
+    layout: Layout,
+    by_hand: Mapping[str, tuple[str, ...]],
+    drawings: Mapping[str, str],
+) -> tuple[Row, ...]:
+    """One row for each group of identical parts, in the cabinet's order.
+
+    Length runs along the face grain where the stock has one, else it is the longer side; length and width are
+    over the outline with its tabs. The area is one part's face less its openings. ``by_hand`` and
+    ``drawings`` are looked up by the id of a group's first part.
+    """
+    on_sheet = {p.part: plan.index for plan in layout.sheets for p in plan.placements}
+    rows = []
+    for group in found:
+        part = group.parts[0]
+        stock = cabinet.shop.stock(part.stock)
+        x0, y0, x1, y1 = exact_bounds(part.outline.points)
+        sides = (x1 - x0, y1 - y0) if along_length(part, stock) else (y1 - y0, x1 - x0)
+        sheets = sorted({on_sheet[p.id] for p in group.parts if p.id in on_sheet})
+        none = "none" if not sheets else ""
+        done = _said(group, hand=False)
+        hand = [*_said(group, hand=True), *by_hand.get(part.id, ())]
+        rows.append(
+            (
+                group.label,
+                str(len(group.parts)),
+                stock.label,
+                material_words(stock),
+                f"{stock.nominal:g}",
+                f"{stock.measured:.2f}",
+                f"{sides[0]:.2f}",
+                f"{sides[1]:.2f}",
+                "along the length" if stock.grained else "any",
+                f"{part.area:.1f}",
+                none or " ".join(map(str, sheets)),
+                "; ".join(done),
+                "; ".join(hand),
+                drawings.get(part.id, ""),
+            )
+        )
+    return tuple(rows)
+
+
+def _said(group: Group, hand: bool) -> list[str]:
+    """The operations of a part in words, equal ones counted together."""
+    counts: dict[str, int] = {}
+    for operation in operations(group.parts[0]):
+        if operation.kind.endswith("by hand") == hand:
+            counts[operation.said] = counts.get(operation.said, 0) + operation.count
+    return [counted(n, said) for said, n in counts.items()]
+
+
+def hardware_list(cabinet: Cabinet) -> tuple[Row, ...]:
+    """One row for each kind, name and size of what is bought: dowels, rods, pins, screws, the balls."""
+    counts: dict[Row, int] = {}
+    for joint in cabinet.axis_joints:
+        key = (
+            joint.kind,
+            joint.hardware or joint.kind,
+            f"{joint.diameter:.2f}",
+            f"{joint.length:.2f}",
+            _remark(joint),
+        )
+        counts[key] = counts.get(key, 0) + 1
+    rows = [(*key[:4], str(n), key[4]) for key, n in sorted(counts.items(), key=lambda item: _order(item[0]))]
+    balls = cabinet.balls
+    spread = f"plus or minus {balls.spread:.2f} mm"
+    return (*rows, ("ball", f"{balls.material} ball", f"{balls.diameter:.2f}", "", str(balls.count), spread))
+
+
+def _order(key: Row) -> tuple[str, str, float, float, str]:
+    return key[0], key[1], float(key[2]), float(key[3]), key[4]
+
+
+def _remark(joint: AxisJoint) -> str:
+    said = []
+    if joint.kind == "rod":
+        said.append("cut to length")
+    if joint.glued:
+        said.append("glued")
+    if joint.head > 0:
+        said.append(f"head {joint.head:.2f} mm")
+    return ", ".join(said)
+
+
+def as_csv(columns: Row, rows: Sequence[Row], warnings: Sequence[str] = ()) -> str:
+    """The table as text, with the warnings as comment lines above it."""
+    out = io.StringIO(newline="")
+    for warning in warnings:
+        out.write(f"# WARNING: {' '.join(warning.split())}\r\n")
+    writer = csv.writer(out)
+    writer.writerow(columns)
+    writer.writerows(rows)
+    return out.getvalue()

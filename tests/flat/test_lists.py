@@ -1,0 +1,109 @@
+"""The two lists: read back with the csv module, counted by hand."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+
+from desk.cabinet.model import AxisJoint, Cutout
+from desk.flat.groups import groups
+from desk.flat.layout import lay_out
+from desk.flat.lists import CUT_COLUMNS, HARDWARE_COLUMNS, as_csv, cut_list, hardware_list
+from desk.shapes.loop import rect
+
+from .samples import MDF, cabinet, dowel, plain, rich
+
+RIBS = [replace(plain(f"rib{k}", 80.0, 40.0, grain=(0.0, 1.0)), label=f"Rib {k}") for k in (1, 2, 3)]
+FRAME = plain("frame", 120.0, 200.0, MDF, cutouts=(Cutout(rect(10, 10, 110, 190), "window"),))
+HUGE = plain("huge", 2000.0, 10.0)
+
+
+def cut_rows(parts, hand=None, drawings=None):
+    made = cabinet(parts)
+    rows = cut_list(made, groups(parts, hand), lay_out(parts, made.shop), hand or {}, drawings or {})
+    return [dict(zip(CUT_COLUMNS, row, strict=True)) for row in rows]
+
+
+def test_identical_parts_share_a_row():
+    ribs, frame = cut_rows([*RIBS, FRAME], drawings={"rib1": "part-rib-x3.dxf"})
+    assert (ribs["label"], ribs["count"], ribs["sheets"], ribs["drawing"]) == (
+        "Rib",
+        "3",
+        "1",
+        "part-rib-x3.dxf",
+    )
+    assert (frame["label"], frame["count"]) == ("Frame", "1")
+
+
+def test_length_runs_along_the_grain_or_is_the_longer_side():
+    ribs, frame = cut_rows([*RIBS, FRAME])
+    assert (ribs["length_mm"], ribs["width_mm"], ribs["grain"]) == ("40.00", "80.00", "along the length")
+    assert (frame["length_mm"], frame["width_mm"], frame["grain"]) == ("200.00", "120.00", "any")
+
+
+def test_thickness_material_and_area():
+    ribs, frame = cut_rows([*RIBS, FRAME])
+    assert (ribs["nominal_mm"], ribs["measured_mm"], ribs["material"]) == ("12", "11.80", "birch plywood")
+    assert (frame["nominal_mm"], frame["measured_mm"], frame["stock"]) == ("6", "6.05", "MDF 6 mm")
+    assert ribs["area_mm2"] == "3200.0"
+    assert frame["area_mm2"] == f"{120 * 200 - 100 * 180:.1f}"
+
+
+def test_operations_by_machine_and_by_hand_are_told_apart():
+    (row,) = cut_rows([rich()], {"rich": ("hole into the edge",)})
+    assert row["operations"] == (
+        "outside profile; 3 x opening; pocket 4.00 mm deep, face A; pocket 6.00 mm deep, face A; "
+        "pocket 3.00 mm deep, face B; 2 x hole 6.10 mm across, 8.00 mm deep, face A; "
+        "2 x hole 3.80 mm across, through; hole 2.20 mm across, 5.00 mm deep, face B; "
+        "V-groove 90 degrees, 2.00 mm deep, face A"
+    )
+    assert row["by_hand"] == (
+        "hole 2.00 mm across, 4.00 mm deep, face A; countersink 7.00 mm across, face A; "
+        "countersink 7.00 mm across, face B; chamfer 1.00 mm, face A; rounding 3.00 mm, face B; hole into the edge"
+    )
+
+
+def test_a_part_on_no_sheet_says_none():
+    (row,) = cut_rows([HUGE])
+    assert row["sheets"] == "none"
+
+
+def hardware(*joints):
+    return [
+        dict(zip(HARDWARE_COLUMNS, row, strict=True))
+        for row in hardware_list(cabinet([RIBS[0]], joints=joints))
+    ]
+
+
+def test_hardware_is_counted_by_kind_name_and_size():
+    z = (0.0, 0.0, 1.0)
+    screw = AxisJoint("s1", "screw", (), (0, 0, 0), z, 3.5, 16.0, head=7.0, hardware="wood screw 3.5 x 16 mm")
+    rods = [
+        AxisJoint(f"r{k}", "rod", (), (0, 0, 0), z, 6.0, length, glued=True)
+        for k, length in enumerate((152.0, 60.0))
+    ]
+    found = hardware(
+        dowel("d1", "rib1", z), screw, dowel("d2", "rib1", z), *rods, dowel("d3", "rib1", z, 40.0)
+    )
+    assert [(r["kind"], r["name"], r["length_mm"], r["count"], r["remark"]) for r in found] == [
+        ("dowel", "dowel 6 x 30 mm", "30.00", "2", ""),
+        ("dowel", "dowel 6 x 30 mm", "40.00", "1", ""),
+        ("rod", "rod", "60.00", "1", "cut to length, glued"),
+        ("rod", "rod", "152.00", "1", "cut to length, glued"),
+        ("screw", "wood screw 3.5 x 16 mm", "16.00", "1", "head 7.00 mm"),
+        ("ball", "glass ball", "", "7", "plus or minus 0.40 mm"),
+    ]
+    assert found[-1]["diameter_mm"] == "16.00"
+
+
+def test_text_reads_back_whatever_is_in_it():
+    rows = [('a "quoted", label', "two\nlines"), ("Rückwand; 1,5", "")]
+    text = as_csv(("one", "two"), rows)
+    assert list(csv.reader(io.StringIO(text, newline=""))) == [["one", "two"], *map(list, rows)]
+    assert text.startswith("one,two\r\n")  # RFC 4180 line ends
+
+
+def test_warnings_are_comment_lines_above_the_header():
+    lines = as_csv(("one",), [("1",)], ("a gap,\nof 3 mm", "other")).splitlines()
+    assert lines == ["# WARNING: a gap, of 3 mm", "# WARNING: other", "one", "1"]
