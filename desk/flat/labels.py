@@ -7,20 +7,21 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from desk.flat.figure import Mark, Piece, Ring, Round, Words
+from desk.flat.figure import Mark, Piece, Ring, Round, Track, Words
 from desk.flat.layers import Layer, layer
-from desk.shapes.loop import Loop, circle
+from desk.shapes.loop import Loop, Point, circle
 
 WIDE = 0.95
 """Width of a letter over the height of a capital, on the generous side."""
 LEADING = 1.7
 """Distance of base lines over the height of a capital."""
-SPACE = 1.0
-"""Least clear space round a label, mm."""
+SPACE = 0.5
+"""Least clear space round a label over the height of a capital."""
 _TRIES = (
     *((h, False) for h in (8.0, 6.0, 5.0, 4.0)),
     *((h, True) for h in (8.0, 6.0, 5.0, 4.0)),
@@ -61,49 +62,63 @@ def label_for(piece: Piece, text: str) -> Words:
 
     Where nothing fits it stands in the middle, small, across the lines.
     """
-    text = plain(text)
-    on = layer("label")
-    loops = [_loop(m) for m in piece.marks if isinstance(m, (Ring, Round))]
-    outline, holes = loops[0].polygon, _openings(piece)
-    lines = shapely.multilinestrings([shapely.LinearRing(loop.coords) for loop in loops])
-    shapely.prepare(lines)
-    x0, y0, x1, y1 = outline.bounds
-    middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
-    share = np.linspace(0.0, 1.0, _GRID)
+    text, on, free = plain(text), layer("label"), _room_in(piece)
     for height, upright in _TRIES:
-        w, h = width_of(text, height), height
-        w, h = (h, w) if upright else (w, h)
-        if w + 2 * SPACE > x1 - x0 or h + 2 * SPACE > y1 - y0:
-            continue
-        half = np.array([w / 2 + SPACE, h / 2 + SPACE])
-        cx, cy = np.meshgrid(
-            x0 + half[0] + share * (x1 - x0 - 2 * half[0]), y0 + half[1] + share * (y1 - y0 - 2 * half[1])
-        )
-        at = np.column_stack((cx.ravel(), cy.ravel()))
-        boxes = shapely.box(*(at - half).T, *(at + half).T)
-        good = shapely.contains(outline, boxes) & ~shapely.intersects(lines, boxes)
-        if holes is not None:
-            good &= ~shapely.intersects(holes, boxes)
-        if good.any():
-            best = at[good][np.argmin(np.hypot(*(at[good] - middle).T).round(6))]
-            return Words(on, _base(float(best[0]), float(best[1]), w, h, upright), height, text, upright)
-    w, h = width_of(text, 2.0), 2.0
-    return Words(on, _base(float(middle[0]), float(middle[1]), w, h, False), h, text)
+        along, across = width_of(text, height), height
+        size = (across, along) if upright else (along, across)
+        middle = _spot(free, size, SPACE * height)
+        if middle is not None:
+            return Words(on, _base(middle, size, upright), height, text, upright)
+    small = _TRIES[-1][0]
+    x0, y0, x1, y1 = free.outline.bounds
+    at = _base(((x0 + x1) / 2, (y0 + y1) / 2), (width_of(text, small), small), upright=False)
+    return Words(on, at, small, text)
 
 
-def _base(x: float, y: float, w: float, h: float, upright: bool) -> tuple[float, float]:
-    """Where the base line starts of a text whose box of w by h is centred at (x, y)."""
-    return (
-        (round(x + w / 2, 3), round(y - h / 2, 3)) if upright else (round(x - w / 2, 3), round(y - h / 2, 3))
-    )
+@dataclass(frozen=True)
+class _Room:
+    """Where a label may stand: inside the outline, across no line, in no opening."""
+
+    outline: shapely.Polygon
+    lines: shapely.Geometry
+    openings: shapely.Geometry
+
+
+def _room_in(piece: Piece) -> _Room:
+    through = layer("profile_in").name
+    shut = [(m, _loop(m)) for m in piece.marks if isinstance(m, (Ring, Round))]
+    lines: list[shapely.Geometry] = [shapely.LinearRing(loop.coords) for _, loop in shut]
+    lines += [shapely.LineString([v[:2] for v in m.path]) for m in piece.marks if isinstance(m, Track)]
+    together = shapely.multilinestrings(lines)
+    shapely.prepare(together)
+    openings = shapely.union_all([loop.polygon for m, loop in shut if m.layer.name == through])
+    return _Room(shut[0][1].polygon, together, openings)
+
+
+def _spot(free: _Room, size: Point, space: float) -> Point | None:
+    """The middle of the free box of this size, with space round it, that is nearest to the outline's middle."""
+    x0, y0, x1, y1 = free.outline.bounds
+    half = np.array(size) / 2 + space
+    low, high = np.array([x0, y0]) + half, np.array([x1, y1]) - half
+    if (low > high).any():
+        return None
+    share = np.linspace(0.0, 1.0, _GRID)
+    x, y = np.meshgrid(low[0] + share * (high[0] - low[0]), low[1] + share * (high[1] - low[1]))
+    at = np.column_stack((x.ravel(), y.ravel()))
+    boxes = shapely.box(*(at - half).T, *(at + half).T)
+    good = shapely.contains(free.outline, boxes) & ~shapely.intersects(free.lines, boxes)
+    good &= ~shapely.intersects(free.openings, boxes)
+    if not good.any():
+        return None
+    best = at[good][np.argmin(np.hypot(*(at[good] - (low + high) / 2).T).round(6))]
+    return float(best[0]), float(best[1])
+
+
+def _base(middle: Point, size: Point, upright: bool) -> Point:
+    """Where the base line starts of a text whose box has this middle and size."""
+    aside = size[0] / 2 if upright else -size[0] / 2
+    return round(middle[0] + aside, 3), round(middle[1] - size[1] / 2, 3)
 
 
 def _loop(mark: Ring | Round) -> Loop:
     return mark.loop if isinstance(mark, Ring) else circle(*mark.at, mark.radius)
-
-
-def _openings(piece: Piece) -> shapely.Geometry | None:
-    """What is cut right through, where no label belongs."""
-    through = layer("profile_in").name
-    loops = [_loop(m) for m in piece.marks if isinstance(m, (Ring, Round)) and m.layer.name == through]
-    return shapely.union_all([loop.polygon for loop in loops]) if loops else None

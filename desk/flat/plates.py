@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from desk.cabinet.model import Cabinet, Part, Stock
+from desk.flat.curves import exact_bounds
 from desk.flat.figure import Figure, FromBehind, Mark, Piece, Ring, Track, Words, piece, piece_from_behind
 from desk.flat.groups import Group
 from desk.flat.labels import block, label_for, plain, width_of, wrapped
@@ -73,7 +74,8 @@ def part_figure(cabinet: Cabinet, group: Group, by_hand: Sequence[str], warnings
     x0, y0, x1, y1 = footprint(part)
     room = (0.0, 0.0, x1 - x0, y1 - y0)
     made = piece(part, Placement(part.id, 1, -x0, -y0, turned=False), room)
-    lines = [f"{room[2]:.2f} x {room[3]:.2f} mm, seen on face A"]
+    a, b, c, d = exact_bounds(part.outline.points)
+    lines = [f"{c - a:.2f} x {d - b:.2f} mm, seen on face A"]
     lines += [f"By hand: {said}" for said in by_hand]
     return _alone(cabinet, group, made, lines, warnings)
 

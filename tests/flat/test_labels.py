@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 import shapely
 
-from desk.cabinet.model import Cutout
-from desk.flat.figure import Ring, Round, piece
+from desk.cabinet.model import Cutout, Groove
+from desk.flat.figure import Ring, Round, Track, piece
 from desk.flat.labels import block, label_for, plain, width_of, wrapped
 from desk.flat.layers import layer
 from desk.flat.layout import Placement
@@ -32,6 +32,9 @@ def box_of(words):
     [
         rich(),
         plain_part("frame", 200, 200, cutouts=(Cutout(rect(20, 20, 180, 180), "window"),)),
+        plain_part(
+            "lettered", 100, 40, grooves=(Groove((((30, 20, 0), (70, 20, 0)),), 90.0, 2.0, "lettering"),)
+        ),
         plain_part("stick", 15, 300),
         plain_part("small", 40, 12),
     ],
@@ -47,6 +50,8 @@ def test_a_label_is_inside_the_part_and_covers_no_line(part, turned):
         if isinstance(m, Ring | Round)
     ]
     assert loops[0].polygon.covers(box)
+    strokes = [shapely.LineString([v[:2] for v in m.path]) for m in made.marks if isinstance(m, Track)]
+    assert not any(stroke.intersects(box) for stroke in strokes)
     assert not any(shapely.LinearRing(loop.coords).intersects(box) for loop in loops)
     for mark in made.marks:
         if mark.layer.name == "A_PROFILE_IN":
