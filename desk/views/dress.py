@@ -40,13 +40,17 @@ class Dresser:
         offset: float,
         *,
         sense: float = 1.0,
+        gain: float = 1.0,
         primary: bool = True,
     ) -> Dimension:
-        """A length from start to end; ``sense`` -1 when it is the start that moves, its handle then sits there."""
+        """A length from start to end; ``sense`` -1 when it is the start that moves, its handle then sits there.
+
+        ``gain`` is 2 for a length that grows to both sides of a middle line.
+        """
         along = unit(end[0] - start[0], end[1] - start[1]) if end != start else (0.0, 1.0)
         grip, axis = (end, along) if sense > 0 else (start, (-along[0], -along[1]))
         handle = (grip[0] - along[1] * offset, grip[1] + along[0] * offset)
-        return self._made(address, "line", start, end, offset, handle, (Pull(address, axis, 1.0),), primary)
+        return self._made(address, "line", start, end, offset, handle, (Pull(address, axis, gain),), primary)
 
     def angle(
         self,
@@ -55,14 +59,20 @@ class Dresser:
         arm: Point,
         *,
         sense: float = 1.0,
+        plumb: bool = False,
         handle: Point | None = None,
         primary: bool = True,
     ) -> Dimension:
-        """An angle at ``about`` against level; pulling the arm's end up (``sense`` 1) makes it larger."""
+        """An angle at ``about`` against level; pulling the arm's end up (``sense`` 1) makes it larger.
+
+        The arm's end swings about ``about``; with ``plumb`` it keeps its place along the view and moves up and down.
+        """
         dx, dy = arm[0] - about[0], arm[1] - about[1]
         reach = max(math.hypot(dx, dy), 1.0)
-        axis = (-dy / reach * sense, dx / reach * sense)
-        pull = Pull(address, axis, math.degrees(1 / reach))
+        if plumb:
+            pull = Pull(address, (0.0, math.copysign(1.0, dx) * sense), math.degrees(abs(dx) / reach**2))
+        else:
+            pull = Pull(address, (-dy / reach * sense, dx / reach * sense), math.degrees(1 / reach))
         return self._made(address, "angle", about, arm, 0.0, handle or arm, (pull,), primary)
 
     def point(self, address: str, at: Point, *pulls: Pull, primary: bool = False) -> Dimension:
@@ -101,20 +111,24 @@ def lane_dimensions(d: Dresser) -> Iterator[Dimension]:
     )
     yield d.line("board.length", foot, top, 36.0)
     yield d.angle("board.tilt", foot, _share(foot, top, 0.62))
+    along, floor = unit(top[0] - foot[0], top[1] - foot[1]), d.design.value("board.floor")
+    high = _share(foot, top, 0.86)
+    below = (high[0] + along[1] * floor, high[1] - along[0] * floor)
+    yield d.line("board.floor", high, below, 0.0, primary=False)
     x = deck[0] + 0.3 * (m("deck end")[0] - deck[0])
     yield d.line("lane.deck_height", (x, 0.0), (x, deck[1]), 0.0)
-    yield d.angle("lane.rise", deck, m("deck end"), primary=False)
+    yield d.angle("lane.rise", deck, m("deck end"), plumb=True, primary=False)
     yield d.line("lane.base_height", (x + 40.0, 0.0), (x + 40.0, m("base low")[1]), 0.0, primary=False)
     yield d.line("lane.stop_height", (m("stop top")[0], deck[1]), m("stop top"), 0.0, primary=False)
     centre, end = m("kick centre"), m("kick end")
-    yield d.line("kicker.radius", _arc_middle(centre, m("deck end"), end), centre, 0.0, primary=False)
+    yield d.line("kicker.radius", m("deck end"), centre, 0.0, primary=False)
     yield d.angle("kicker.exit", centre, end, handle=lip, primary=False)
     back = m("back")
     yield d.line("behind.depth", top, (back[0], top[1]), -30.0, primary=False)
     rear = m("gutter rear")
     yield d.line("behind.trough", rear, (back[0], rear[1]), 20.0, sense=-1.0)
     yield d.point("behind.gutter_drop", rear, Pull("behind.gutter_drop", (0.0, 1.0), 1.0))
-    yield d.angle("behind.gutter_slope", rear, m("gutter front"), sense=-1.0, primary=False)
+    yield d.angle("behind.gutter_slope", rear, m("gutter front"), sense=-1.0, plumb=True, primary=False)
     yield d.line("header.height", m("header low"), m("header high"), 16.0)
     radius = d.cabinet.balls.diameter / 2
     at = (deck[0] + radius, deck[1])
@@ -124,13 +138,6 @@ def lane_dimensions(d: Dresser) -> Iterator[Dimension]:
 
 def _share(a: Point, b: Point, share: float) -> Point:
     return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
-
-
-def _arc_middle(centre: Point, start: Point, end: Point) -> Point:
-    radius = math.dist(centre, start)
-    mx, my = _share(start, end, 0.5)
-    x, y = unit(mx - centre[0], my - centre[1])
-    return (centre[0] + radius * x, centre[1] + radius * y)
 
 
 def _silhouette(d: Dresser) -> Iterator[Dimension]:
@@ -152,7 +159,7 @@ def channel_dimensions(d: Dresser) -> Iterator[Dimension]:
     ceiling = mouth[1] + rise * (x - mouth[0])
     yield d.line("return.floor_height", (lip[0] + 26.0, 0.0), (lip[0] + 26.0, lip[1]), 0.0)
     yield d.line("return.headroom", (x, floor + d.cabinet.balls.largest), (x, ceiling), 0.0)
-    yield d.angle("return.slope", slot, back)
+    yield d.angle("return.slope", lip, back, plumb=True)
     top = m("lip top")
     yield d.line("return.lip_height", (top[0], lip[1]), top, 0.0)
     yield d.line("return.tray", *_level(m("tray front"), m("tray back"), m("tray front")[1]), 30.0)
@@ -198,7 +205,7 @@ def face_dimensions(d: Dresser) -> Iterator[Dimension]:
     """Sizes of the board face; each target is a handle of its own."""
     half = d.cabinet.marks.lengths["lane width"] / 2
     length = d.cabinet.marks.lengths["face length"]
-    yield d.line("lane.width", (-half, -4.0), (half, -4.0), -16.0)
+    yield d.line("lane.width", (-half, -4.0), (half, -4.0), -16.0, gain=2.0)
     yield d.line("board.length", (half + 12.0, 0.0), (half + 12.0, length), -10.0)
     for t in d.cabinet.targets:
         x, y = t.at
@@ -215,6 +222,6 @@ def face_dimensions(d: Dresser) -> Iterator[Dimension]:
 def rear_dimensions(d: Dresser) -> Iterator[Dimension]:
     """Sizes of the section behind the board."""
     low, high = d.mark("ramp low"), d.mark("ramp high")
-    yield d.angle("behind.catch_slope", low, high, sense=1.0 if high[0] > low[0] else -1.0)
+    yield d.angle("behind.catch_slope", low, high, sense=1.0 if high[0] > low[0] else -1.0, plumb=True)
     lane, far = d.mark("lane")[0], d.mark("far")[0]
     yield d.line("lane.width", (lane, 0.0), (far, 0.0), -14.0 if far > lane else 14.0)
