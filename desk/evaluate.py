@@ -50,10 +50,10 @@ class Evaluation:
 
     @cached_property
     def rests(self) -> tuple[Rest, ...]:
-        """Where a ball of mean size comes to rest, on every leg."""
+        """Where the largest ball comes to rest, on every leg."""
         balls = self.cabinet.balls
         least = ball_material(balls.material).rolling[1]
-        return tuple(r for leg in self.cabinet.legs for r in survey(leg, balls.diameter, least).rests)
+        return tuple(r for leg in self.cabinet.legs for r in survey(leg, balls.largest, least).rests)
 
     @cached_property
     def drawings(self) -> Drawings:

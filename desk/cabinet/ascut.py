@@ -12,7 +12,7 @@ import shapely
 
 from desk.cabinet.model import Part, Pocket, Shop
 from desk.shapes.loop import Loop
-from desk.shapes.offset import closed_by_bit, grown, opened_by_bit
+from desk.shapes.offset import closed_by_bit, coated, opened_by_bit
 
 
 @lru_cache(maxsize=2048)
@@ -47,4 +47,4 @@ def face_as_cut(part: Part, shop: Shop) -> shapely.Geometry:
 
 def finished(shape: shapely.Geometry, film: float) -> shapely.Geometry:
     """A solid with lacquer ``film`` mm thick on every side."""
-    return grown(shape, film)
+    return coated(shape, film)

@@ -18,6 +18,7 @@ from desk.cabinet.crossparts import (
 )
 from desk.cabinet.joinery import drilled, mortised
 from desk.cabinet.joints import axis_joints, tab_joints
+from desk.cabinet.keep import kept_leg, kept_part, kept_shop
 from desk.cabinet.landmarks import landmarks
 from desk.cabinet.layout import Layout, lay_out
 from desk.cabinet.lettering import strokes
@@ -41,7 +42,7 @@ def build(design: Design) -> Cabinet:
     stocks = {role: design.choice(f"stock.{role}") for role in ROLES}
     thickness = {role: design.stock(key).measured for role, key in stocks.items()}
     lay = lay_out(design, thickness)
-    shop = _shop(design)
+    shop = kept_shop(_shop(design))
     targets = _targets(design)
     right = design.choice("return.side") == "right"
     relief = shop.bit(shop.pocket_bit).diameter / 2
@@ -50,7 +51,7 @@ def build(design: Design) -> Cabinet:
     parts = _parts(design, lay, stocks, tabs, tuple(_turned(t) for t in targets) if right else targets)
     body = body_width(design)
     parts = mortised(parts, tabs, {t.part: body for t in tabs})
-    parts = drilled(parts, axes)
+    parts = [kept_part(p) for p in drilled(parts, axes)]
     cabinet = Cabinet(
         name=design.name,
         parts=tuple(parts),
@@ -63,12 +64,17 @@ def build(design: Design) -> Cabinet:
         marks=landmarks(design, lay),
         planes=planes(lay),
     )
-    cabinet = replace(cabinet, legs=route(cabinet, lay))
-    if right:
-        cabinet = mirrored(cabinet, lay.across.end)
-    # the lettering reads from the left on either cabinet, so it is cut last
-    lettered = (replace(p, grooves=_lettering(design, p)) if p.id == "header" else p for p in cabinet.parts)
-    return replace(cabinet, parts=tuple(lettered))
+    cabinet = replace(cabinet, legs=tuple(kept_leg(leg) for leg in route(cabinet, lay)))
+    return _kept(mirrored(cabinet, lay.across.end)) if right else cabinet
+
+
+def _kept(cabinet: Cabinet) -> Cabinet:
+    """A reflected cabinet with the parts and legs that are as they were before."""
+    return replace(
+        cabinet,
+        parts=tuple(kept_part(p, turned=True) for p in cabinet.parts),
+        legs=tuple(kept_leg(leg, turned=True) for leg in cabinet.legs),
+    )
 
 
 def _parts(
@@ -76,6 +82,7 @@ def _parts(
 ) -> list[Part]:
     points = [(p.origin, p.x, p.z, p.radius) for p in design.silhouette]
     outline = side_outline(points, lay.rear.back)
+    header = header_blank(design, lay, stocks["header"])
     local = tuple(replace(t, at=(t.at[0] + body_width(design) / 2, t.at[1])) for t in targets)
     return [
         *outer_panels(design, lay, outline, stocks["panels"]),
@@ -85,20 +92,24 @@ def _parts(
         *kicker_ribs(design, lay, stocks["ribs"]),
         *tabbed_parts(design, lay, tabs, stocks),
         board_part(design, lay, [t for t in tabs if t.part == "board"], local, stocks["board"]),
-        header_blank(design, lay, stocks["header"]),
+        replace(header, grooves=_lettering(design, header)),
         back_cover(design, lay, outline, stocks["cover"]),
         *catch_ramps(design, lay, stocks["ramp"]),
     ]
 
 
 def _lettering(design: Design, header: Part) -> tuple[Groove, ...]:
-    """The nameplate's text in the middle of the header, cut with the V-bit."""
+    """The nameplate's text in the middle of the header, cut with the V-bit.
+
+    For a return on the right it is laid out back to front, as the whole header is reflected afterwards.
+    """
     paths, width = strokes(design.header_text, design.value("header.letter"))
     if not paths:
         return ()
     x0, y0, x1, y1 = header.outline.bounds
     dx, dy = (x0 + x1 - width) / 2, (y0 + y1 - design.value("header.letter")) / 2
-    moved = tuple(tuple((x + dx, y + dy, b) for x, y, b in path) for path in paths)
+    sign, edge = (-1.0, x0 + x1) if design.choice("return.side") == "right" else (1.0, 0.0)
+    moved = tuple(tuple((edge + sign * (x + dx), y + dy, sign * b) for x, y, b in path) for path in paths)
     bit = next(b for b in design.bits if b.id == design.choice("bit.vee"))
     return (Groove(moved, bit.angle, design.value("header.groove"), "lettering"),)
 

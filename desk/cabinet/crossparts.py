@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 
 from desk.cabinet.joinery import tabbed_outline
-from desk.cabinet.layout import TONGUE, Layout, Numbers
+from desk.cabinet.layout import TONGUE, TONGUE_SIDE, Layout, Numbers
 from desk.cabinet.model import Part, TabJoint
 from desk.shapes.frame import Frame, Vec
 from desk.shapes.loop import Loop, Point, polygon_loop, rect
@@ -118,6 +118,7 @@ def catch_ramps(d: Numbers, lay: Layout, stock: str) -> list[Part]:
     """The catch ramp's layers, screwed and glued to the back cover; the top edge falls to the return side.
 
     A tongue at the low end reaches through the inlet to the channel, so that no ledge of the wall is in the way.
+    Layers that lie in front of the inlet have none and end at the wall.
     """
     r, gap, width = lay.rear, d.value("joint.side_gap"), body_width(d)
     fall = math.tan(math.radians(d.value("behind.catch_slope")))
@@ -125,12 +126,15 @@ def catch_ramps(d: Numbers, lay: Layout, stock: str) -> list[Part]:
     reach = width + gap + lay.t["wall"] - 0.2
     low = r.sill - r.ramp_bottom
     tongue = max(low - TONGUE, 1.0)
-    loop = polygon_loop(
-        [(0.0, 0.0), (width, 0.0), (width, tongue), (reach, tongue), (reach, low), (0.0, low + fall * reach)]
-    )
+    foot = [(0.0, 0.0), (width, 0.0)]
+    head = (0.0, low + fall * reach)
+    with_tongue = polygon_loop([*foot, (width, tongue), (reach, tongue), (reach, low), head])
+    without = polygon_loop([*foot, (width, low + fall * (reach - width)), head])
     count, thick = round(d.value("behind.ramp_layers")), lay.t["ramp"]
+    inlet = d.value("behind.inlet_width") - TONGUE_SIDE
     out = []
     for k in range(count):
+        loop = with_tongue if (k + 1) * thick <= inlet else without
         frame = facing_back(lay.across.far - gap, r.back - k * thick, r.ramp_bottom)
         name = "Catch ramp" if count == 1 else f"Catch ramp, layer {k + 1}"
         out.append(Part(f"catch-ramp-{k + 1}", name, stock, thick, loop, frame))

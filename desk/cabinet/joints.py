@@ -16,7 +16,7 @@ from desk.shapes.frame import Vec
 from desk.shapes.loop import Point
 from desk.shop.hardware import WoodScrew, nearest_screw, thread_length
 
-CLEARANCE = 0.3
+CLEARANCE = 0.5
 """A clearance hole is this much larger than the screw's shank (common practice)."""
 
 _LEFT = (0.0, -1.0, 0.0)
@@ -98,8 +98,8 @@ def return_spots(d: Numbers, lay: Layout) -> dict[str, list[Point]]:
     ]
     return {
         "lip-block": [
-            (max(0.85 * edge, 4.0), c.tray_floor(c.tray[0]) - 0.55 * edge - 1.5),
-            (c.tray[1] + 0.5 * (c.lip - c.tray[1]), c.tray_z - 0.8),
+            (max(0.85 * edge, 4.0), c.tray_floor(c.tray[0]) - 0.75 * edge),
+            (c.tray[1] + 0.55 * (c.lip - c.tray[1]), c.tray_z - 2.2),
         ],
         "spacer-lower": [
             low(c.slot + 0.06 * span + edge),
@@ -286,7 +286,8 @@ def _cover_screws(d: Numbers, lay: Layout, s: WoodScrew) -> list[AxisJoint]:
 
 def _header_screws(d: Numbers, lay: Layout, s: WoodScrew) -> list[AxisJoint]:
     """From behind through the upper cleat into the header, whose pilots are drilled by hand through the cleat."""
-    z = (lay.rear.cleat[0] + lay.rear.cleat[1]) / 2
+    # low on the cleat, clear of the lettering in the middle of the header
+    z = lay.rear.cleat[0] + min(d.value("joint.edge"), 0.3 * d.value("header.cleat"))
     path = (("cleat-upper", lay.t["cleats"]), ("header", lay.t["header"]))
     return [
         _screw(

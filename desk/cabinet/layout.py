@@ -18,11 +18,13 @@ TAB_BOTTOM_GAP = 0.5
 LIFTER_SINK = 0.2
 """The lifter's pad lies this far below the channel floor, so that it makes no ledge."""
 LIP_FALL = 1.5
-"""The top of the lip falls this much to the tray, so that no ball balances on it."""
+"""The tops of the lip and of the front wall fall this much to the tray, so that no ball balances on them."""
 TONGUE = 12.0
 """Height of the ramp's tongue, which carries the ball through the inlet onto the channel floor."""
 TONGUE_PLAY = 2.5
 """The inlet is cut this far below the tongue, clear of the wood a bit leaves at the tongue's root."""
+TONGUE_SIDE = 0.3
+"""A tongue needs this much room at its side in the inlet; a layer without it gets no tongue."""
 HEADER_GAP = 0.5
 """The header starts this far above the top corner of the board face."""
 
@@ -226,7 +228,8 @@ def _rear(d: Numbers, t: dict[str, float], lane: Lane, kick: Kick, face: Face, c
     high = sill + (v("lane.width") + t["wall"]) * math.tan(math.radians(v("behind.catch_slope")))
     slope = math.radians(v("behind.gutter_slope"))
     rear = (back - v("behind.trough"), high + v("behind.gutter_drop"))
-    front_x = kick.lip[0] + v("joint.side_gap")
+    # the gutter floor's end is square to its slope: its lower corner reaches farther forward than the upper one
+    front_x = kick.lip[0] + v("joint.side_gap") + max(t["gutter"] * math.sin(slope), 0.0)
     header_low = face.top[1] + HEADER_GAP
     middle, half = header_low + v("header.height") / 2, v("header.cleat") / 2
     return Rear(

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
+import numpy as np
 import shapely
 
 from desk.shapes.frame import Frame, Vec
@@ -101,6 +102,13 @@ class Part:
     """Direction of the face grain in part coordinates."""
 
     @cached_property
+    def _hash(self) -> int:
+        return hash((self.id, self.thickness, self.outline, self.frame, len(self.drills), len(self.pockets)))
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
     def area(self) -> float:
         """Face area in mm² less the cutouts, exact for arcs; drilled holes are not taken off."""
         return self.outline.area - sum(c.loop.area for c in self.cutouts)
@@ -112,6 +120,16 @@ class Part:
         for cutout in self.cutouts:
             shape = shape.difference(cutout.loop.polygon)
         return shape
+
+    @cached_property
+    def extent(self) -> tuple[Vec, Vec]:
+        """Lowest and highest world x, y and z of the part, mm."""
+        f = self.frame
+        at = np.array(f.origin) + self.outline.coords @ np.array((f.u, f.v))
+        deep = np.array(f.normal) * -self.thickness
+        low = np.minimum(at.min(axis=0), at.min(axis=0) + deep)
+        high = np.maximum(at.max(axis=0), at.max(axis=0) + deep)
+        return (float(low[0]), float(low[1]), float(low[2])), (float(high[0]), float(high[1]), float(high[2]))
 
     @cached_property
     def normal_axis(self) -> Literal["x", "y", "z", "tilted"]:
@@ -227,6 +245,13 @@ class Leg:
     rail_height: float | None = None
     """Height of the solids named rails above the floor the ball rolls on; None where solids stand full height."""
 
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.id, self.frame, self.room, self.solids, self.rail_height))
+
+    def __hash__(self) -> int:
+        return self._hash
+
 
 @dataclass(frozen=True)
 class Balls:
@@ -290,6 +315,13 @@ class Shop:
     film: float
     """Lacquer on one face, mm."""
     film_in_joints: bool
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.stocks, self.bits, self.profile_bit, self.pocket_bit, self.film))
+
+    def __hash__(self) -> int:
+        return self._hash
 
     def stock(self, key: str) -> Stock:
         """The stock with this id."""

@@ -15,7 +15,7 @@ import shapely
 from desk.cabinet.ascut import finished, opening_as_cut, pocket_as_cut
 from desk.cabinet.layout import Layout
 from desk.cabinet.model import Cabinet, Leg, Part, Solid, Zone
-from desk.cabinet.section import Axis, section
+from desk.cabinet.section import Axis, finished_section
 from desk.shapes.frame import Frame
 from desk.shapes.offset import grown
 
@@ -62,9 +62,9 @@ class _Cutter:
     def __call__(self, axis: Axis, at: float, ids: Iterable[str]) -> tuple[Solid, ...]:
         out = []
         for key in ids:
-            shape = section(self.parts[key], self.shop, axis, at)
+            shape = finished_section(self.parts[key], self.shop, axis, at)
             if not shape.is_empty:
-                out.append(Solid(key, finished(shape, self.shop.film)))
+                out.append(Solid(key, shape))
         return tuple(out)
 
     def starting(self, prefix: str) -> list[str]:

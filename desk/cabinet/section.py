@@ -13,24 +13,13 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from desk.cabinet.ascut import face_as_cut, pocket_as_cut
+from desk.cabinet.ascut import face_as_cut, finished, pocket_as_cut
 from desk.cabinet.model import Part, Shop
-from desk.shapes.loop import Loop, Point
+from desk.shapes.loop import Point
 
 Axis = Literal["x", "y"]
 EMPTY = shapely.Polygon()
 _EDGE = 1e-6
-
-
-def crossings(loop: Loop, along: int, at: float) -> list[float]:
-    """Where the line ``coordinate[along] = at`` crosses the loop: the other coordinates, sorted."""
-    c = loop.coords
-    a, b = c[:, along], np.roll(c[:, along], -1)
-    hit = np.nonzero((a <= at) != (b <= at))[0]
-    other = c[:, 1 - along]
-    nxt = np.roll(other, -1)
-    where = other[hit] + (at - a[hit]) / (b[hit] - a[hit]) * (nxt[hit] - other[hit])
-    return sorted(float(w) for w in where)
 
 
 def _inside(cuts: list[float], y: float) -> bool:
@@ -39,12 +28,12 @@ def _inside(cuts: list[float], y: float) -> bool:
 
 def profile(part: Part, along: int, at: float) -> list[tuple[float, float, float]]:
     """Stretches of wood on the line ``coordinate[along] = at``: (from, to, depth of the face below face A), mm."""
-    body = crossings(part.outline, along, at)
-    holes = [crossings(c.loop, along, at) for c in part.cutouts]
+    body = part.outline.crossings(along, at)
+    holes = [cuts for c in part.cutouts if (cuts := c.loop.crossings(along, at))]
     pockets = [
-        (p.depth, crossings(p.loop, along, at), [crossings(i, along, at) for i in p.islands])
+        (p.depth, cuts, [i.crossings(along, at) for i in p.islands])
         for p in part.pockets
-        if p.face == "A"
+        if p.face == "A" and (cuts := p.loop.crossings(along, at))
     ]
     marks = sorted(
         {
@@ -88,6 +77,13 @@ def section(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.Geometry:
     if abs(part.frame.v[index]) > 1e-6:
         return _across(part, axis, at, index)
     return EMPTY
+
+
+@lru_cache(maxsize=4096)
+def finished_section(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.Geometry:
+    """The part cut by the plane, as cut and with its lacquer on."""
+    shape = section(part, shop, axis, at)
+    return shape if shape.is_empty else finished(shape, shop.film)
 
 
 def _on(origin: tuple[float, float, float], index: int, at: float) -> tuple[float, float, float]:

@@ -137,7 +137,7 @@ def lip_block(d: Numbers, lay: Layout) -> Loop:
         (c.tray[1], c.tray_z, 0.0),
         (c.tray[0], c.tray_floor(c.tray[0]), 0.0),
         (c.tray[0], wall_top, 0.0),
-        (0.0, wall_top, 0.0),
+        (0.0, wall_top + LIP_FALL, 0.0),
     ]
     return Loop(tuple(points))
 
@@ -198,11 +198,16 @@ def _meet(centre: Point, radius: float, height: Callable[[float], float]) -> Poi
 
 
 def kicker_ribs(d: Numbers, lay: Layout, stock: str) -> list[Part]:
-    """Ribs glued face to face across the lane, all alike; the stack is centred."""
-    k, lane = lay.kick, lay.lane
+    """Ribs glued face to face across the lane, all alike; the stack is centred.
+
+    Their front follows the deck's square end, which leans back by the deck's rise, and drops plumb below it.
+    """
+    k, lane, deck = lay.kick, lay.lane, lay.t["deck"]
     sweep = k.exit - lane.rise
+    under = (lane.kick + deck * math.sin(lane.rise), lane.top - deck * math.cos(lane.rise))
     corners = [
-        (lane.kick, lane.base_top, 0.0),
+        (*under, 0.0),
+        (under[0], lane.base_top, 0.0),
         (k.lip[0], lane.base_top, 0.0),
         (*k.lip, d.value("kicker.lip_round")),
         (*k.end, 0.0),

@@ -88,6 +88,23 @@ class Loop:
         """Whether the loop keeps clear of itself and encloses something."""
         return bool(shapely.Polygon(self.coords).is_valid) and self.area > SAME
 
+    def crossings(self, along: int, at: float) -> list[float]:
+        """Where the line ``coordinate[along] = at`` crosses the loop: the other coordinates, sorted, arcs exact.
+
+        An edge counts when just one of its ends lies at or below the line, so a vertex on the line counts once; what
+        only touches the line does not count.
+        """
+        out: list[float] = []
+        for start, end in self.edges():
+            a, b = start[along], end[along]
+            odd = (a <= at) != (b <= at)
+            if start[2]:
+                out.extend(_arc_crossings(start, end, along, at, odd))
+            elif odd:
+                out.append(start[1 - along] + (at - a) / (b - a) * (end[1 - along] - start[1 - along]))
+        out.sort()
+        return out
+
     @property
     def bounds(self) -> tuple[float, float, float, float]:
         """(x low, y low, x high, y high)."""
@@ -150,6 +167,36 @@ def _arc_points(start: Vertex, end: Vertex) -> list[Point]:
         (cx + radius * math.cos(a0 + sweep * k / steps), cy + radius * math.sin(a0 + sweep * k / steps))
         for k in range(1, steps)
     ]
+
+
+def _arc_crossings(start: Vertex, end: Vertex, along: int, at: float, odd: bool) -> list[float]:
+    """Crossings of one arc of at most a half turn; ``odd`` says whether its ends lie on either side of the line."""
+    bulge = start[2]
+    chord = math.hypot(end[0] - start[0], end[1] - start[1])
+    reach = abs(bulge) * chord / 2
+    low, high = min(start[along], end[along]) - reach, max(start[along], end[along]) + reach
+    if not low <= at <= high:
+        return []
+    lift = (1 - bulge * bulge) / (4 * bulge)
+    centre = (
+        (start[0] + end[0]) / 2 - (end[1] - start[1]) * lift,
+        (start[1] + end[1]) / 2 + (end[0] - start[0]) * lift,
+    )
+    radius = math.hypot(start[0] - centre[0], start[1] - centre[1])
+    rest = radius * radius - (at - centre[along]) ** 2
+    found = []
+    if rest > 0:
+        for other in (centre[1 - along] - math.sqrt(rest), centre[1 - along] + math.sqrt(rest)):
+            x, y = (at, other) if along == 0 else (other, at)
+            side = (end[0] - start[0]) * (y - start[1]) - (end[1] - start[1]) * (x - start[0])
+            if side * bulge <= 0:
+                found.append(other)
+    if len(found) % 2 == odd:
+        return found
+    if odd:
+        nearest = min((start, end), key=lambda v: abs(v[along] - at))
+        return [min(found, key=lambda o: abs(o - nearest[1 - along]), default=nearest[1 - along])]
+    return []
 
 
 def polygon_loop(points: Iterable[Point]) -> Loop:

@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-import shapely
-from numpy.typing import NDArray
-
 from desk.cabinet.model import Cabinet, Part
 from desk.shapes.frame import Frame
 from desk.views.drawing import Disc, Item, Path, Ring, Text
@@ -52,23 +48,16 @@ def _label(frame: Frame, part: Part, name: str) -> Text:
 
 
 def _height(part: Part) -> tuple[float, float]:
-    corners = [part.frame.world(x, y) for x, y in part.outline.coords]
-    top = max(c[2] for c in corners)
-    return (min(c[2] for c in corners) if part.normal_axis in ("z", "tilted") else top, top)
+    (_, _, low), (_, _, top) = part.extent
+    return (low if part.normal_axis in ("z", "tilted") else top, top)
 
 
 def _rings(frame: Frame, part: Part) -> tuple[Ring, ...]:
-    """The part seen from above: the hull of both faces for an upright part, the outline for a lying one."""
-    near = placed(frame, part.frame, part.outline.coords)
+    """The part seen from above: a box for an upright part, the outline for a lying one."""
     if part.normal_axis in ("z", "tilted"):
-        return (ring(near),)
-    far = placed(frame, part.frame, part.outline.coords, part.thickness)
-    return (_box(np.vstack((near, far))),)
-
-
-def _box(points: NDArray[np.float64]) -> Ring:
-    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-    return ring(shapely.get_coordinates(shapely.box(x0, y0, x1, y1))[:-1])
+        return (ring(placed(frame, part.frame, part.outline.coords)),)
+    (x0, y0, _), (x1, y1, _) = part.extent
+    return (tuple((round(x, 3), round(-y, 3)) for x, y in ((x0, y1), (x1, y1), (x1, y0), (x0, y0))),)
 
 
 def _holes(frame: Frame, board: Part) -> Iterator[Item]:
