@@ -13,14 +13,16 @@ from functools import cache
 import msgspec
 
 from desk.design import edit, table
-from desk.design.model import Design
+from desk.design.model import Design, StockEntry
 from desk.resources import table as resource_table
 from desk.units import MM_PER_INCH, Unit
 
 CHANNEL_ROOM = 1 / 16
 """Least room beside the ball in the return channel, as a share of its diameter (the project's own choice)."""
 LAYER_COST = 2.0
-"""mm of channel width that one sheet less in the stack is worth (the project's own weighing)."""
+"""mm of channel or trough width that one sheet less in the stack is worth (the project's own weighing)."""
+RAMP_PLAY = 0.5
+"""Room the catch ramp's stack keeps in the trough and the inlet, mm (the project's own choice)."""
 FINEST_INCH = 1 / 64
 _REACH = 1e-9
 
@@ -116,10 +118,21 @@ def _fit_channel(design: Design) -> Design:
 
 
 def _fit_ramp(design: Design) -> Design:
-    """Catch ramp layers that come nearest to the trough's depth."""
-    thickness = design.stock(design.choice("stock.ramp")).measured
-    layers = _whole("behind.ramp_layers", design.value("behind.trough") / thickness)
-    return _put(design, "behind.ramp_layers", layers)
+    """Ramp stock and layers that fill the trough best and still pass through the inlet."""
+    if "behind.ramp_layers" in design.locked:
+        return design
+    room = min(design.value("behind.trough"), design.value("behind.inlet_width")) - RAMP_PLAY
+    chosen = design.choice("stock.ramp")
+    most = int(table.spec("behind.ramp_layers").hard[1])
+    free = "stock.ramp" not in design.locked
+
+    def cost(stock: StockEntry, layers: int) -> tuple[bool, float, bool, str]:
+        over = layers * stock.measured - room
+        return over > _REACH, abs(over) + layers * LAYER_COST, stock.id != chosen, stock.id
+
+    stocks = design.stocks if free else (design.stock(chosen),)
+    stock, layers = min(((s, n) for s in stocks for n in range(1, most + 1)), key=lambda o: cost(*o))
+    return edit.put(edit.put_choice(design, "stock.ramp", stock.id), "behind.ramp_layers", layers)
 
 
 def _fit_rails(design: Design) -> Design:

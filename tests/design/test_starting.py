@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.design import edit, rules, table
-from desk.design.starting import CHANNEL_ROOM, grid, proportioned, starting_design
+from desk.design.starting import CHANNEL_ROOM, RAMP_PLAY, grid, proportioned, starting_design
 
 FITTED = {"lane.width", "kicker.ribs", "return.layers", "behind.ramp_layers", "board.rail_height"}
 
@@ -66,6 +66,10 @@ def test_stacks_are_whole_sheets(ball):
     need = made.value("ball.diameter") * (1 + CHANNEL_ROOM) + made.value("ball.spread")
     assert layers * spacer >= need - 1e-6
     assert (layers - 1) * spacer < need
+    ramp = made.value("behind.ramp_layers") * made.stock(made.choice("stock.ramp")).measured
+    thinnest = min(s.measured for s in made.stocks)
+    room = min(made.value("behind.trough"), made.value("behind.inlet_width"))
+    assert ramp <= room - RAMP_PLAY + 1e-6 or ramp == thinnest
     board = made.stock(made.choice("stock.board")).measured
     assert made.value("board.floor") + made.value("board.rail_height") <= board + 1e-9
 
