@@ -128,7 +128,10 @@ def _beyond(part: Part, joint: AxisJoint) -> tuple[Face | None, float]:
 def _groove_depth(groove: Groove, at: Point, reach: float) -> float:
     """Depth of a V-groove at the nearest point of a circle of radius ``reach``."""
     off = max(float(shapely.Point(at).distance(_lines(groove))) - reach, 0.0)
-    return max(groove.depth - off / math.tan(math.radians(groove.angle / 2)), 0.0)
+    if off == 0:
+        return groove.depth
+    spread = math.tan(math.radians(groove.angle / 2))
+    return max(groove.depth - off / spread, 0.0) if spread > 0 else 0.0
 
 
 @lru_cache(maxsize=64)
