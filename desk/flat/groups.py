@@ -16,7 +16,7 @@ from desk.shapes.loop import Vertex
 CLOSE = 1e-5
 """Parts whose every coordinate differs by less than this, in mm, are the same."""
 
-_NUMBER = re.compile(r"[\s,:#-]*\(?\b\d+\)?$")
+_NUMBER = re.compile(r"[\s,:#-]*(?:\blayer\s+)?\(?\b\d+\)?$")
 
 
 @dataclass(frozen=True)

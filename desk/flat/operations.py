@@ -128,7 +128,10 @@ def _edge(edge: EdgeBreak) -> Operation:
     on = layer(edge.kind, edge.face, size=edge.size)
     said = f"{edge.kind} {edge.size:.2f} mm, face {edge.face}"
     if edge.closed:
-        return Operation("edge by hand", on, edge.face, said, loops=(Loop(edge.path),))
+        loop = Loop(edge.path)
+        return Operation(
+            "edge by hand", on, edge.face, said, loops=(loop if loop.area > 0 else loop.reversed(),)
+        )
     return Operation("edge by hand", on, edge.face, said, paths=(edge.path,))
 
 

@@ -6,6 +6,8 @@ import csv
 import hashlib
 import io
 import os
+import subprocess
+import sys
 from dataclasses import replace
 
 import ezdxf
@@ -45,6 +47,14 @@ def test_what_is_written(tmp_path):
     written = export(MADE, folder)
     assert {p.name for p in written} == NAMES == {p.name for p in folder.iterdir()}
     assert all(p.parent == folder and p.name.isascii() and p.stat().st_size > 0 for p in written)
+
+
+def test_importing_the_export_costs_no_drawing_library():
+    code = (
+        "import desk.flat.export, sys; print(*(m for m in ('ezdxf', 'PySide6', 'scipy') if m in sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == []
 
 
 def test_twice_is_the_same_byte_for_byte(tmp_path):

@@ -81,10 +81,12 @@ def test_work_by_hand_keeps_parts_apart():
     ("labels", "shared"),
     [
         (("Kicker rib 1", "Kicker rib 2"), "Kicker rib"),
+        (("Lip block, layer 1", "Lip block, layer 2"), "Lip block"),
         (("Cleat (1)", "Cleat (2)"), "Cleat"),
         (("Spacer", "Spacer"), "Spacer"),
         (("Left", "Right"), "Left and 1 alike"),
         (("1", "2"), "1 and 1 alike"),
+        (("Player 1", "Player 2"), "Player"),
     ],
 )
 def test_shared_labels(labels, shared):

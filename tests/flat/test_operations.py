@@ -7,9 +7,10 @@ from collections import Counter
 
 import pytest
 
-from desk.cabinet.model import AxisJoint, Drill, Member
+from desk.cabinet.model import AxisJoint, Drill, EdgeBreak, Member
 from desk.flat.operations import counted, edge_holes, has_face_b, operations
 from desk.shapes.frame import Frame
+from desk.shapes.loop import rect
 
 from .samples import cabinet, dowel, plain, rich
 
@@ -65,6 +66,12 @@ def test_islands_stay_with_their_pocket():
     pocket = next(o for o in operations(rich()) if o.islands)
     assert pocket.layer.name == "A_POCKET_D4P00"
     assert len(pocket.loops) == len(pocket.islands) == 1
+
+
+def test_closed_edges_run_counter_clockwise_whichever_way_they_are_given():
+    edge = EdgeBreak(rect(5, 5, 20, 20).reversed().points, True, "chamfer", 1.0, "rim")
+    (found,) = operations(plain("p", 50, 50, breaks=(edge,)))[1:]
+    assert found.loops[0].area == 225.0
 
 
 def test_face_b_work():

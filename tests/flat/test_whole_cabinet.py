@@ -13,6 +13,7 @@ import pytest
 import shapely
 
 from desk.cabinet.build import build
+from desk.design.edit import put_choice
 from desk.design.starting import starting_design
 from desk.flat.export import compose, export
 from desk.flat.groups import groups
@@ -24,9 +25,9 @@ from .reread import areas, areas_by_gdal, documents
 AREA = 1e-3
 
 
-@pytest.fixture(scope="module")
-def cabinet():
-    return build(starting_design())
+@pytest.fixture(scope="module", params=["left", "right"])
+def cabinet(request):
+    return build(put_choice(starting_design(), "return.side", request.param))
 
 
 @pytest.fixture(scope="module")
@@ -149,8 +150,20 @@ def test_drawings_know_nothing_of_names_the_machine_could_choke_on(cabinet):
     assert all(name.isascii() and " " not in name for name in compose(cabinet, layout))
 
 
-def test_two_builds_export_the_same_bytes(folder, tmp_path):
-    export(build(starting_design()), tmp_path)
-    assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == {
-        p.name: p.read_bytes() for p in folder.iterdir()
-    }
+def test_two_builds_export_the_same_bytes(tmp_path):
+    for name in ("one", "two"):
+        export(build(starting_design()), tmp_path / name)
+    one, two = ({p.name: p.read_bytes() for p in (tmp_path / name).iterdir()} for name in ("one", "two"))
+    assert one == two
+
+
+def test_the_return_on_the_other_side_cuts_mirror_images(tmp_path):
+    panels = []
+    for side in ("left", "right"):
+        export(build(put_choice(starting_design(), "return.side", side)), tmp_path / side)
+        doc = ezdxf.readfile(tmp_path / side / "part-outer-panel-return-side.dxf")
+        (line,) = doc.modelspace().query('LWPOLYLINE[layer=="A_PROFILE_OUT"]')
+        panels.append(shapely.Polygon([p[:2] for p in line.get_points("xy")]))
+    mirrored = shapely.affinity.scale(panels[0], -1.0, 1.0, origin="center")
+    assert panels[0].symmetric_difference(panels[1]).area > 1000.0
+    assert mirrored.symmetric_difference(panels[1]).area < 0.01
