@@ -44,4 +44,5 @@ def layer(key: str, face: str = "A", angle: float = 0.0, **lengths: float) -> La
     words = {name: f"{mm:.2f}" for name, mm in lengths.items()}
     name = row["pattern"].format(face=face, angle=angle_code(angle), **codes)
     meaning = row["meaning"].format(face=face, angle=angle_code(angle).replace("P", "."), **words)
-    return Layer(name, row["colour"], row["cut"], meaning)
+    colour = row.get("colour_b", row["colour"]) if face == "B" else row["colour"]
+    return Layer(name, colour, row["cut"], meaning)

@@ -49,6 +49,12 @@ def test_only_layers_without_hand_note_or_sheet_are_cut():
         assert made.cut == made.name.startswith(("A_", "B_")), made.name
 
 
+@pytest.mark.parametrize("key", ["pocket", "drill", "vgroove"])
+def test_the_machine_s_work_on_face_b_has_a_colour_of_its_own(key):
+    one, other = (layer(key, face, angle=90.0, diameter=1.0, depth=1.0) for face in "AB")
+    assert one.colour != other.colour
+
+
 def test_names_differ_from_key_to_key():
     names = [layer(key, diameter=1.0, depth=1.0, size=1.0).name for key in KEYS]
     assert len(set(names)) == len(names)
