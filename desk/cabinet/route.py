@@ -17,6 +17,7 @@ from desk.cabinet.layout import Layout
 from desk.cabinet.model import Cabinet, Leg, Part, Solid, Zone
 from desk.cabinet.section import Axis, finished_section
 from desk.shapes.frame import Frame
+from desk.shapes.loop import Point, polygon_loop
 from desk.shapes.offset import grown
 
 _DOWN = (0.0, -1.0)
@@ -73,6 +74,11 @@ class _Cutter:
 
 def _box(x0: float, z0: float, x1: float, z1: float) -> shapely.Polygon:
     return shapely.box(min(x0, x1), min(z0, z1), max(x0, x1), max(z0, z1))
+
+
+def _outline(points: Iterable[Point]) -> shapely.Polygon:
+    """The polygon through the points; where odd sizes make it cross itself, its largest clean piece."""
+    return polygon_loop(points).polygon
 
 
 def _top(cabinet: Cabinet) -> float:
@@ -189,7 +195,7 @@ def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
         id="under",
         label="Under the board",
         frame=Frame((0.0, y, 0.0), frame.u, frame.v),
-        room=shapely.Polygon(
+        room=_outline(
             [
                 (lip[0], r.ramp_bottom),
                 (r.back, r.ramp_bottom),
@@ -209,7 +215,7 @@ def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
             ),
             Zone(
                 "under the holes",
-                shapely.Polygon(
+                _outline(
                     [
                         (face.foot[0] + 1.5 * d, r.gutter_rear[1]),
                         (face.top[0], r.gutter_rear[1]),
@@ -219,7 +225,7 @@ def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
                             face.foot[1] + 1.5 * d * math.tan(face.tilt) - back - 0.6 * d,
                         ),
                     ]
-                ).buffer(0),
+                ),
             ),
         ),
         sinks=(Zone("trough", _box(r.gutter_rear[0], r.ramp_bottom, r.back, r.gutter_rear[1] + 0.4 * d)),),

@@ -20,6 +20,8 @@ from desk.shapes.loop import Point
 Axis = Literal["x", "y"]
 EMPTY = shapely.Polygon()
 _EDGE = 1e-6
+_LEAN = 1e-3
+"""A plate across whose thickness the plane moves less than this along it, mm, counts as upright."""
 
 
 def _inside(cuts: list[float], y: float) -> bool:
@@ -75,7 +77,7 @@ def section(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.Geometry:
         x = part.frame.local(_on(part.frame.origin, index, at))[0]
         return _stack(part, axis, [(y0, y1, d, x) for y0, y1, d in profile(part, 0, x)])
     if abs(part.frame.v[index]) > 1e-6:
-        return _across(part, axis, at, index)
+        return _across(part, shop, axis, at)
     return EMPTY
 
 
@@ -125,21 +127,40 @@ def _stack(part: Part, axis: Axis, runs: list[tuple[float, float, float, float]]
     return pieces[0] if len(pieces) == 1 else shapely.union_all(pieces)
 
 
-def _across(part: Part, axis: Axis, at: float, index: int) -> shapely.Geometry:
-    """The plane crosses local y: stretches along local x between the two faces, sheared where the plate is tilted."""
-    f = part.frame
+def _across(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.Geometry:
+    """The plane crosses local y: stretches along local x between the two faces."""
+    f, index = part.frame, 0 if axis == "x" else 1
     y = (at - f.origin[index]) / f.v[index]
     deep = y + part.thickness * f.normal[index] / f.v[index]
+    if abs(deep - y) > _LEAN:
+        return _slanting(part, shop, axis, (y, deep))
     pieces = []
     for x0, x1, depth in profile(part, 1, (y + deep) / 2):
-        near = y + (deep - y) * depth / part.thickness
-        corners = (
-            (x0, near, depth),
-            (x1, near, depth),
-            (x1, deep, part.thickness),
-            (x0, deep, part.thickness),
-        )
-        pieces.append(shapely.Polygon([_flat(f.world(x, yy, d), axis) for x, yy, d in corners]))
+        corners = ((x0, depth), (x1, depth), (x1, part.thickness), (x0, part.thickness))
+        pieces.append(shapely.Polygon([_flat(f.world(x, y, d), axis) for x, d in corners]))
     if not pieces:
         return EMPTY
     return pieces[0] if len(pieces) == 1 else shapely.union_all(pieces)
+
+
+def _slanting(part: Part, shop: Shop, axis: Axis, run: Point) -> shapely.Geometry:
+    """The plane slants through a tilted plate, from local y ``run[0]`` at face A to ``run[1]`` at face B.
+
+    On the plane depth goes with local y, so the cut is the strip of the face between the two, less what each
+    pocket takes of it down to its own depth, seen in the plane.
+    """
+    f, (start, end) = part.frame, run
+    x0, _, x1, _ = part.outline.bounds
+    wood = face_as_cut(part, shop).intersection(shapely.box(x0, min(run), x1, max(run)))
+    radius = shop.bit(shop.pocket_bit).diameter / 2
+    for pocket in (p for p in part.pockets if p.face == "A"):
+        floor = start + (end - start) * pocket.depth / part.thickness
+        reach = shapely.box(x0, min(start, floor), x1, max(start, floor))
+        wood = wood.difference(pocket_as_cut(pocket, radius).intersection(reach))
+    slope = part.thickness / (end - start)
+    o = _flat(f.world(0.0, 0.0, -start * slope), axis)
+    u, v, n = _flat(f.u, axis), _flat(f.v, axis), _flat(f.normal, axis)
+    climb = (v[0] - slope * n[0], v[1] - slope * n[1])
+    return shapely.transform(
+        wood, lambda c: np.column_stack((o[0] + c @ (u[0], climb[0]), o[1] + c @ (u[1], climb[1])))
+    )
