@@ -1,0 +1,1 @@
+"""The window. The only package that knows Qt; it paints drawings and edits the design through the session."""

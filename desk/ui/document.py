@@ -1,0 +1,239 @@
+"""The open design as the window sees it: the session, what was last worked out from it, and who is told.
+
+Every change to a design goes through here. A change is worked out at once when there is time, else with the next
+free moment; of several changes in between only the last one is. What follows a change listens to ``evaluated``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, Protocol
+
+from PySide6.QtCore import QObject, Signal
+
+from desk.checks.finding import Finding
+from desk.design import edit, table
+from desk.design.model import Design
+from desk.session import Session
+from desk.ui.pace import Pace
+from desk.ui.wording import flag_numbers, margin_lines
+from desk.units import Unit, UnitError
+from desk.views.drawing import Drawing
+
+STEP = 0.004
+"""Seconds a drag step rests after it was worked out, so that the window can paint and read the mouse."""
+
+
+class Evaluated(Protocol):
+    """What is worked out from a design."""
+
+    @property
+    def design(self) -> Design:
+        """The design it was worked out from."""
+
+    @property
+    def cabinet(self) -> Any:
+        """The cabinet; passed on to exports, never looked into here."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All findings, numbered."""
+
+    @property
+    def drawings(self) -> Mapping[str, Drawing]:
+        """The views by id."""
+
+
+Evaluator = Callable[[Design], Evaluated]
+
+
+class Document(QObject):
+    """One open design. The host of the views (see desk.ui.easel.Host)."""
+
+    evaluated = Signal(object)
+    """A new evaluation."""
+    failed = Signal(str)
+    """The design as it is cannot be worked out; the last evaluation stays on view."""
+    designed = Signal()
+    """The design, the file or the unsaved mark changed."""
+    pointed = Signal(str)
+    """The person turned to the number at this address, "" for none."""
+    chosen = Signal(str)
+    """The person turned to the finding with this key, "" for none."""
+    refused = Signal(str)
+    """Why something was not done."""
+
+    def __init__(self, design: Design, evaluator: Evaluator, pace: Pace) -> None:
+        super().__init__()
+        self.session = Session(design)
+        self.path: Path | None = None
+        self.evaluation: Evaluated | None = None
+        self.address = ""
+        self.finding = ""
+        self._evaluator, self._pace = evaluator, pace
+        self._numbers: dict[str, str] = {}
+        self._before: tuple[int, Design] | None = None
+        self.session.listen(lambda _design: self._changed())
+
+    @property
+    def design(self) -> Design:
+        """The design now."""
+        return self.session.design
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The findings of the last evaluation."""
+        return self.evaluation.findings if self.evaluation else ()
+
+    def flag_number(self, key: str) -> str:
+        """The number on a finding's flags; "" for one that is not flagged."""
+        return self._numbers.get(key, "")
+
+    def finding_of(self, key: str) -> Finding | None:
+        """The finding with this key, if it still stands."""
+        return next((f for f in self.findings if f.key == key), None)
+
+    # --- what the views ask (desk.ui.easel.Host)
+
+    def unit(self) -> Unit:
+        """The unit lengths are shown in."""
+        return self.design.unit
+
+    def value(self, address: str) -> float:
+        """The number at an address."""
+        return edit.get(self.design, address)
+
+    def locked(self, address: str) -> bool:
+        """Whether the number is locked."""
+        return address in self.design.locked
+
+    def is_number(self, address: str) -> bool:
+        """Whether the design has a number at this address."""
+        try:
+            edit.get(self.design, address)
+        except table.UnknownAddress:
+            return False
+        return True
+
+    def title_of(self, address: str) -> str:
+        """The label of a number or choice; "" when the design has none at this address."""
+        if self.is_number(address):
+            return table.spec(address).title
+        return table.choice(address).label if address in self.design.choices else ""
+
+    def shown(self, address: str) -> str:
+        """The text of the number at an address, as it was typed."""
+        return edit.shown(self.design, address)
+
+    def margins(self, address: str) -> tuple[tuple[str, str], ...]:
+        """What is shown beside a moving handle about the findings that concern its number."""
+        return margin_lines(address, self.findings, self.unit(), self._numbers)
+
+    def pull(self, changes: Mapping[str, float], gesture: int) -> None:
+        """Set numbers as one step of the history for the whole gesture."""
+        design = self.design
+        if self._before is None or self._before[0] != gesture:
+            self._before = (gesture, design)
+        try:
+            for address, value in changes.items():
+                design = edit.put(design, address, value)
+        except edit.EditError as error:
+            self.refused.emit(str(error))
+            return
+        title = table.spec(next(iter(changes))).title if changes else ""
+        self.session.apply(f"Pull {title[:1].lower()}{title[1:]}", design, gesture=gesture)
+
+    def give_back(self, gesture: int) -> None:
+        """Take a gesture back as if it had not been."""
+        if self._before is not None and self._before[0] == gesture:
+            self.session.apply("", self._before[1], gesture=gesture)
+            self.settle()
+
+    def settle(self) -> None:
+        """A gesture has ended: work out what is still waiting."""
+        self.session.end_gesture()
+        self._before = None
+        self._pace.flush("evaluate")
+
+    def type_in(self, address: str, text: str) -> str:
+        """Set a number from text; what is wrong with the text, or ""."""
+        try:
+            design = edit.type_in(self.design, address, text)
+        except (UnitError, edit.EditError) as error:
+            return str(error)
+        self.session.apply(f"Type {table.spec(address).title.lower()}", design)
+        self.settle()
+        return ""
+
+    def point_at(self, address: str) -> None:
+        """The person turned to this number."""
+        if address != self.address:
+            self.address = address
+            self.pointed.emit(address)
+
+    def choose(self, finding: str) -> None:
+        """The person turned to this finding, even if it is the one they turned to last."""
+        self.finding = finding
+        self.chosen.emit(finding)
+
+    def refuse(self, text: str) -> None:
+        """Tell the person why nothing happens."""
+        self.refused.emit(text)
+
+    # --- edits of other kinds
+
+    def change(self, label: str, make: Callable[[Design], Design]) -> bool:
+        """Apply an edit as one step; False, and the reason told, when it is refused."""
+        try:
+            design = make(self.design)
+        except (edit.EditError, table.UnknownAddress, UnitError) as error:
+            self.refused.emit(str(error))
+            return False
+        self.session.apply(label, design)
+        self.settle()
+        return True
+
+    def undo(self) -> None:
+        """Take the last step back."""
+        self.session.undo()
+        self.settle()
+
+    def redo(self) -> None:
+        """Do the last undone step again."""
+        self.session.redo()
+        self.settle()
+
+    def open(self, design: Design, path: Path | None, saved: bool = True) -> None:
+        """Start over with another design."""
+        self.path = path
+        before = self.design
+        self.session.open(design, saved)
+        self._pace.flush("evaluate")
+        self.choose("")
+        self.point_at("")
+        if design == before:
+            self.designed.emit()
+
+    def saved(self, design: Design, path: Path) -> None:
+        """The file at ``path`` now holds ``design``."""
+        self.path = path
+        self.session.mark_saved(design)
+        self.designed.emit()
+
+    # --- working out
+
+    def evaluate(self) -> None:
+        """Work the design out and tell everybody."""
+        try:
+            made = self._evaluator(self.design)
+        except ValueError as error:
+            self.failed.emit(str(error))
+            return
+        self.evaluation = made
+        self._numbers = flag_numbers(made.findings)
+        self.evaluated.emit(made)
+
+    def _changed(self) -> None:
+        self.designed.emit()
+        self._pace.throttle("evaluate", STEP, self.evaluate)

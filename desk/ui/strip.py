@@ -1,0 +1,159 @@
+"""The strip across the top of the window: the design's name, how many findings of each kind, the main commands."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QAction, QPainter, QPaintEvent
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QLineEdit, QToolButton, QWidget
+
+from desk.checks.finding import Finding
+from desk.design import edit
+from desk.ui.document import Document, Evaluated
+from desk.ui.draw import badge
+from desk.ui.surface import PathStore, QtSurface, metrics
+from desk.ui.theme import Theme
+from desk.ui.viewport import Viewport
+from desk.ui.wording import counts
+from desk.units import UNITS
+
+WORDS = {"conflict": "in conflict", "tight": "tight", "clear": "clear"}
+
+
+class CountButton(QAbstractButton):
+    """How many findings there are of one status; a press goes to the next of them."""
+
+    def __init__(self, status: str, theme: Theme) -> None:
+        super().__init__()
+        self.theme = theme
+        self.status = status
+        self.number = 0
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.set_number(0)
+
+    def set_number(self, number: int) -> None:
+        """Show another count."""
+        self.number = number
+        words = f"{number} {WORDS[self.status]}"
+        self.setAccessibleName(words)
+        self.setText(words)
+        self.setToolTip(f"Go to the next finding {WORDS[self.status]}" if number else "")
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Badge and words."""
+        width = metrics(self.theme.text("note")).horizontalAdvance(self.text())
+        return QSize(round(width) + 44, 26)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint badge and words."""
+        painter = QPainter(self)
+        surface = QtSurface(painter, Viewport(), PathStore(), self.theme.colour("window"))
+        middle = self.height() / 2
+        badge(surface, (6.0, middle - 6, 24.0, middle + 6), self.status, "", self.theme)
+        letters = self.theme.text("note")
+        surface.text((30.0, 0.0, self.width() - 6.0, float(self.height())), self.text(), letters, left=True)
+        if self.hasFocus():
+            surface.box((1.0, 1.0, self.width() - 1.0, self.height() - 1.0), self.theme.stroke("focus"))
+        painter.end()
+
+
+class Strip(QWidget):
+    """Name, counts, unit switch, commands."""
+
+    asked_next = Signal(str)
+
+    def __init__(self, document: Document, theme: Theme, actions: dict[str, QAction]) -> None:
+        super().__init__()
+        self.setObjectName("strip")
+        self._document = document
+        self.name = QLineEdit()
+        self.name.setObjectName("name")
+        self.name.setAccessibleName("Name of the design")
+        self.name.setMaxLength(200)
+        self.name.setMinimumWidth(220)
+        self.name.editingFinished.connect(self._rename)
+        self.counts = {status: CountButton(status, theme) for status in WORDS}
+        for status, button in self.counts.items():
+            button.clicked.connect(lambda _on=False, s=status: self.asked_next.emit(s))
+        self.units = {unit: QToolButton() for unit in UNITS}
+        row = QHBoxLayout(self)
+        row.setContentsMargins(8, 3, 8, 3)
+        row.setSpacing(6)
+        row.addWidget(self.name, 2)
+        row.addSpacing(6)
+        for button in self.counts.values():
+            row.addWidget(button)
+        row.addStretch(1)
+        self._add_units(row)
+        row.addSpacing(6)
+        for key, words in (
+            ("undo", "Undo"),
+            ("redo", "Redo"),
+            ("picture", "Sharing picture"),
+            ("export", "Export flat parts"),
+        ):
+            row.addWidget(_button(actions[key], words, main=key == "export"))
+        document.designed.connect(self._show_design)
+        document.evaluated.connect(self._show)
+        self._show_design()
+
+    def _add_units(self, row: QHBoxLayout) -> None:
+        group = QButtonGroup(self)
+        for unit, button in self.units.items():
+            button.setText(unit)
+            button.setObjectName("tab")
+            button.setCheckable(True)
+            button.setAccessibleName(f"Lengths in {'inches' if unit == 'in' else 'millimetres'}")
+            button.setToolTip(button.accessibleName())
+            label = f"Show lengths in {unit}"
+            button.clicked.connect(
+                lambda _on, u=unit, words=label: self._document.change(words, lambda d: edit.set_unit(d, u))
+            )
+            group.addButton(button)
+            row.addWidget(button)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in another variant."""
+        for button in self.counts.values():
+            button.theme = theme
+            button.update()
+
+    def _show(self, evaluation: Evaluated) -> None:
+        for status, number in counts(evaluation.findings).items():
+            if self.counts[status].number != number:
+                self.counts[status].set_number(number)
+
+    def _show_design(self) -> None:
+        design = self._document.design
+        if not self.name.hasFocus() and self.name.text() != design.name:
+            self.name.setText(design.name)
+            self.name.setCursorPosition(0)
+        self.units[design.unit].setChecked(True)
+
+    def _rename(self) -> None:
+        name = self.name.text().strip()
+        if not name or not self._document.change("Rename", lambda d: edit.rename(d, name)):
+            self.name.setText(self._document.design.name)
+
+
+def next_finding(findings: tuple[Finding, ...], after: str, status: str, step: int = 1) -> str:
+    """The key of the finding after (or before) one, of one status or of those not clear; "" when there is none."""
+    wanted = [
+        f for f in findings if (f.status == status if status else f.status != "clear") or f.key == after
+    ]
+    keys = [f.key for f in wanted]
+    if after not in keys:
+        return keys[0 if step > 0 else -1] if keys else ""
+    return keys[(keys.index(after) + step) % len(keys)]
+
+
+def _button(action: QAction, words: str, main: bool) -> QToolButton:
+    button = QToolButton()
+    button.setDefaultAction(action)
+    button.setText(words)
+    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+    button.setAccessibleName(words)
+    button.setObjectName("main" if main else "")
+    action.changed.connect(lambda: button.setText(words))
+    return button

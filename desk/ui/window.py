@@ -1,0 +1,418 @@
+"""The window of one document: the views, the card, the lists, and the commands that tie them together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import cast
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import (
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QGuiApplication,
+    QImage,
+    QResizeEvent,
+    QShowEvent,
+)
+from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMessageBox, QSplitter, QVBoxLayout, QWidget
+
+from desk import __version__
+from desk.design.file import EXTENSION
+from desk.design.model import Design
+from desk.ui import ask
+from desk.ui.actions import BREAKS, COMMANDS, KeysDialog, make_actions
+from desk.ui.announce import announce
+from desk.ui.dimension_panel import DimensionPanel
+from desk.ui.document import Document, Evaluated, Evaluator
+from desk.ui.dress import dress, icon, system_variant
+from desk.ui.files import Files, file_name
+from desk.ui.findings_panel import FindingsPanel
+from desk.ui.note_card import NoteCard
+from desk.ui.pace import Pace
+from desk.ui.recovery import Recovery
+from desk.ui.sheet import SECTIONS, Sheet
+from desk.ui.store import Store
+from desk.ui.strip import Strip, next_finding
+from desk.ui.theme import Variant, theme
+
+Slot = Callable[[], object]
+SPOKEN = 8000
+"""Milliseconds a message stays."""
+
+
+class Window(QMainWindow):
+    """The main window."""
+
+    def __init__(
+        self, design: Design, evaluator: Evaluator, store: Store, recovery: Recovery, pace: Pace
+    ) -> None:
+        super().__init__()
+        self.pace, self.store, self.recovery = pace, store, recovery
+        self.theme = theme(self._variant())
+        self._redress()
+        self.document = Document(design, evaluator, pace)
+        self.files = Files(self, self.document, store, recovery, pace)
+        self.sheet = Sheet(self.document, self.theme, pace)
+        self.card = NoteCard(self.document, self.theme)
+        self.findings = FindingsPanel(self.document, self.theme)
+        self.dimensions = DimensionPanel(self.document, self.theme)
+        self.actions_by_id = make_actions(self, self._slots())
+        self.strip = Strip(self.document, self.theme, self.actions_by_id)
+        self.notice = QLabel()
+        self._shared = False
+        self._placed = False
+        """The person has moved the panes, now or in an earlier session."""
+        self._build()
+        self._menus()
+        self._wire()
+        self._show_design()
+
+    # --- building
+
+    def _build(self) -> None:
+        self.setWindowIcon(icon("lanewright", self.theme.colour("ink")))
+        self.setAcceptDrops(True)
+        self.setMinimumSize(900, 560)
+        self.sheet.column.addWidget(self.card)
+        self.lists = QSplitter(Qt.Orientation.Vertical)
+        self.lists.addWidget(self.findings)
+        self.lists.addWidget(self.dimensions)
+        self.desk = QSplitter(Qt.Orientation.Horizontal)
+        self.desk.addWidget(self.sheet)
+        self.desk.addWidget(self.lists)
+        for splitter in self._splitters().values():
+            splitter.setChildrenCollapsible(False)
+            splitter.setHandleWidth(6)
+            splitter.splitterMoved.connect(self._panes_moved)
+        self.notice.setObjectName("notice")
+        self.notice.setWordWrap(True)
+        self.notice.hide()
+        middle = QWidget()
+        column = QVBoxLayout(middle)
+        column.setContentsMargins(6, 0, 6, 0)
+        column.setSpacing(4)
+        column.addWidget(self.strip)
+        column.addWidget(self.notice)
+        column.addWidget(self.desk, 1)
+        self.setCentralWidget(middle)
+        self.sheet.section.setFocus()
+        self.statusBar().setSizeGripEnabled(False)
+
+    def _menus(self) -> None:
+        for name in ("File", "Edit", "View", "Help"):
+            menu = self.menuBar().addMenu(f"&{name}")
+            for command in COMMANDS:
+                if command.menu != name:
+                    continue
+                if command.id in BREAKS:
+                    menu.addSeparator()
+                if command.id == "recent":
+                    self.recent_menu = menu.addMenu(command.words)
+                    self.recent_menu.aboutToShow.connect(self._list_recent)
+                else:
+                    menu.addAction(self.actions_by_id[command.id])
+
+    def _slots(self) -> dict[str, Slot]:
+        slots: dict[str, Slot] = {
+            "new": self.files.new,
+            "open": self.files.open,
+            "save": self.files.save,
+            "save_as": self.files.save_as,
+            "export": self.export_parts,
+            "picture": self.save_picture,
+            "copy_picture": self.copy_picture,
+            "quit": self.close,
+            "undo": self.document.undo,
+            "redo": self.document.redo,
+            "find": self.dimensions.go_search,
+            "lock": self.dimensions.toggle_lock,
+            "add_item": self.dimensions.add_item,
+            "remove_item": self.dimensions.remove_item,
+            "fit": self.sheet.fit,
+            "zoom_in": partial(self.sheet.zoom_by, 1.25),
+            "zoom_out": partial(self.sheet.zoom_by, 0.8),
+            "true_size": self.sheet.true_size,
+            "next_finding": partial(self.go_to_next, "", 1),
+            "previous_finding": partial(self.go_to_next, "", -1),
+            "next_pane": self.next_pane,
+            "reset_layout": self.reset_layout,
+            "keys": self.show_keys,
+            "about": self.about,
+        }
+        slots |= {key: partial(self.show_section, key) for key in SECTIONS}
+        return slots | {f"look_{look}": partial(self.set_look, look) for look in ("system", "light", "dark")}
+
+    def _wire(self) -> None:
+        self.strip.asked_next.connect(lambda status: self.go_to_next(status, 1))
+        self.document.designed.connect(self._show_design)
+        self.document.evaluated.connect(self._show_evaluation)
+        self.document.failed.connect(self._show_failure)
+        self.document.refused.connect(self.say)
+        self.sheet.section_pane.switched.connect(lambda _key: self._show_section_marks())
+        for look in ("system", "light", "dark"):
+            self.actions_by_id[f"look_{look}"].setChecked(self.store.look() == look)
+        self._show_section_marks()
+
+    def begin(self, path: Path | None) -> None:
+        """Fill the window: the file asked for, else the starting design; then offer work left behind."""
+        if path is None or not self.files.read(path):
+            self.document.evaluate()
+        self.files.offer_lost_work()
+
+    # --- following the document
+
+    def _show_design(self) -> None:
+        document = self.document
+        self.setWindowTitle(f"{document.design.name}[*] – Lanewright")
+        self.setWindowFilePath(str(document.path) if document.path else "")
+        self.setWindowModified(document.session.dirty)
+        for name, can, label in (
+            ("undo", document.session.can_undo, document.session.undo_label),
+            ("redo", document.session.can_redo, document.session.redo_label),
+        ):
+            action = self.actions_by_id[name]
+            if action.isEnabled() != can:
+                action.setEnabled(can)
+            action.setToolTip(f"{name.capitalize()}: {label}" if label else name.capitalize())
+
+    def _show_evaluation(self, _evaluation: Evaluated) -> None:
+        if self.notice.isVisible():
+            self.notice.hide()
+        for name in ("export", "picture", "copy_picture"):
+            self.actions_by_id[name].setEnabled(True)
+        if not self._shared:
+            self._shared = True
+            self._share_space()
+
+    def _show_failure(self, text: str) -> None:
+        self.notice.setText(
+            f"No cabinet can be made of these numbers: {text}. The views show the last one that could."
+        )
+        self.notice.show()
+        for name in ("export", "picture", "copy_picture"):
+            self.actions_by_id[name].setEnabled(False)
+
+    def say(self, text: str) -> None:
+        """Show a message for a while, and have it read out."""
+        self.statusBar().showMessage(text, SPOKEN)
+        announce(self, text)
+
+    # --- going about
+
+    def show_section(self, key: str) -> None:
+        """Switch the section."""
+        self.sheet.show_section(key)
+        self._show_section_marks()
+
+    def _show_section_marks(self) -> None:
+        for key in SECTIONS:
+            self.actions_by_id[key].setChecked(key == self.sheet.section_id)
+
+    def go_to_next(self, status: str, step: int) -> None:
+        """Choose the next finding of a status; of those not clear for ""."""
+        key = next_finding(self.document.findings, self.document.finding, status, step)
+        if key:
+            self.document.choose(key)
+
+    def next_pane(self) -> None:
+        """Move the focus round the panes."""
+        stops = [
+            *self.sheet.canvases.values(),
+            self.findings.list,
+            self.dimensions.search,
+            self.dimensions.tree,
+        ]
+        at = next((k for k, widget in enumerate(stops) if widget.hasFocus()), -1)
+        stops[(at + 1) % len(stops)].setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def show_keys(self) -> None:
+        """Show the sheet of keys."""
+        KeysDialog(self, self.actions_by_id).exec()
+
+    def about(self) -> None:
+        """Say what this is."""
+        QMessageBox.about(
+            self,
+            "About Lanewright",
+            f"Lanewright {__version__}\nFits a tabletop roll-up target game to your balls, stock and bits.",
+        )
+
+    # --- look
+
+    def _variant(self) -> Variant:
+        look = self.store.look()
+        return system_variant() if look == "system" else cast(Variant, look)
+
+    def set_look(self, look: str) -> None:
+        """Choose paper, slate, or what the desktop has."""
+        self.store.set_look(look)
+        for name in ("system", "light", "dark"):
+            self.actions_by_id[f"look_{name}"].setChecked(name == look)
+        self.set_theme(self._variant())
+
+    def set_theme(self, variant: Variant) -> None:
+        """Paint everything in this variant."""
+        if variant == self.theme.variant:
+            return
+        self.theme = theme(variant)
+        self._redress()
+        for part in (self.strip, self.sheet, self.card, self.findings, self.dimensions):
+            part.set_theme(self.theme)
+
+    def _redress(self) -> None:
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            dress(app, self.theme)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the desktop's light and dark."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ThemeChange and self.store.look() == "system":
+            self.set_theme(self._variant())
+
+    # --- out
+
+    def export_parts(self) -> None:
+        """Ask for a folder and write the flat parts."""
+        evaluation = self.document.evaluation
+        if evaluation is None:
+            return
+        from desk.ui.export_dialog import ExportDialog
+        from desk.ui.outward import export
+
+        folder = self.store.folder("parts") / file_name(self.document.design.name, "")
+        dialog = ExportDialog(self, evaluation.cabinet, evaluation.findings, folder, export)
+        dialog.exec()
+        if dialog.written:
+            self.store.set_folder("parts", dialog.folder.parent)
+            self.say(f"{len(dialog.written)} files written to {dialog.folder}")
+
+    def _picture(self) -> QImage | None:
+        from desk.ui.picture import render_picture
+
+        evaluation = self.document.evaluation
+        return render_picture(evaluation, theme("light")) if evaluation else None
+
+    def copy_picture(self) -> None:
+        """Put the sharing picture on the clipboard."""
+        image = self._picture()
+        if image is not None:
+            QGuiApplication.clipboard().setImage(image)
+            self.say("The sharing picture is on the clipboard")
+
+    def save_picture(self) -> None:
+        """Save the sharing picture and put it on the clipboard too."""
+        image = self._picture()
+        proposal = self.store.folder("pictures") / file_name(self.document.design.name, ".png")
+        path = ask.picture_to_save(self, proposal) if image is not None else None
+        if image is None or path is None:
+            return
+        if not image.save(str(path)):
+            ask.tell(self, f"{path} cannot be written.", "Choose another folder.")
+            return
+        self.store.set_folder("pictures", path.parent)
+        QGuiApplication.clipboard().setImage(image)
+        self.say(f"Saved to {path} and copied to the clipboard")
+
+    # --- files
+
+    def _list_recent(self) -> None:
+        self.recent_menu.clear()
+        paths = self.store.recent()
+        for path in paths:
+            action = self.recent_menu.addAction(f"{path.name}   {path.parent}")
+            action.setEnabled(path.exists())
+            action.triggered.connect(partial(self._open_recent, path))
+        if not paths:
+            self.recent_menu.addAction("None yet").setEnabled(False)
+
+    def _open_recent(self, path: Path, _on: bool = False) -> None:
+        self.files.open_path(path)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """A design file may be dropped on the window."""
+        if dropped(event) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the file dropped."""
+        path = dropped(event)
+        if path is not None:
+            event.acceptProposedAction()
+            self.files.open_path(path)
+
+    # --- place on the screen
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Take the place of the last session."""
+        super().showEvent(event)
+        self._restore()
+
+    def _splitters(self) -> dict[str, QSplitter]:
+        return {
+            "desk": self.desk,
+            "sheet": self.sheet,
+            "left": self.sheet.left,
+            "column": self.sheet.column,
+            "lists": self.lists,
+        }
+
+    def _panes_moved(self, _at: int, _which: int) -> None:
+        self._placed = True
+
+    def _restore(self) -> None:
+        saved = [self.store.bytes_of(f"layout {name}") for name in self._splitters()]
+        self._placed = all(not data.isEmpty() for data in saved)
+        for splitter, data in zip(self._splitters().values(), saved, strict=True):
+            if self._placed:
+                splitter.restoreState(data)
+        self._share_space()
+
+    def reset_layout(self) -> None:
+        """Put the panes back to where they were at first."""
+        self._placed = False
+        self._share_space()
+        self.sheet.fit()
+
+    def _share_space(self) -> None:
+        """Give the panes sizes that suit the window and the drawings, unless the person has set them."""
+        if self._placed:
+            return
+        width, height = self.desk.width(), self.desk.height()
+        lists = min(460, max(330, width // 4))
+        self.desk.setSizes([width - lists, lists])
+        column = min(430, max(262, (width - lists) * 3 // 10))
+        self.sheet.setSizes([width - lists - column, column])
+        self.sheet.column.setSizes([height * 52 // 100, height * 48 // 100])
+        self.lists.setSizes([height * 38 // 100, height * 62 // 100])
+        self.sheet.share_heights()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the space anew."""
+        super().resizeEvent(event)
+        self._share_space()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask about unsaved changes, remember the place, end cleanly."""
+        if not self.files.may_leave():
+            event.ignore()
+            return
+        self.store.set_bytes("geometry", self.saveGeometry())
+        if self._placed:
+            for name, splitter in self._splitters().items():
+                self.store.set_bytes(f"layout {name}", splitter.saveState())
+        self.recovery.clear()
+        self.pace.stop()
+        event.accept()
+
+
+def dropped(event: QDropEvent) -> Path | None:
+    """The design file a drop carries, if it carries one."""
+    for url in event.mimeData().urls():
+        path = Path(url.toLocalFile())
+        if url.isLocalFile() and path.suffix == EXTENSION:
+            return path
+    return None
