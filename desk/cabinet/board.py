@@ -14,12 +14,14 @@ from desk.cabinet.joinery import tabbed_outline
 from desk.cabinet.layout import Layout, Numbers
 from desk.cabinet.model import Cutout, EdgeBreak, Part, Pocket, TabJoint, Target
 from desk.shapes.frame import Frame
-from desk.shapes.loop import Loop, Point, Vertex, arc_through, circle, rect
+from desk.shapes.loop import Loop, Point, Vertex, arc_through, circle, rect, rounded
 
 RAIL_LAND = 1.0
 """Wood between a hole's edge and the rail it lies against at the low side, mm."""
 HORSESHOE_OPENING = math.radians(160)
 """The angle of a horseshoe that is left open, upwards."""
+VEE_FALL = math.radians(35)
+"""The straight rails of a vee fall to the hole at this angle."""
 
 
 def board_frame(d: Numbers, lay: Layout) -> Frame:
@@ -34,6 +36,14 @@ def rail_centre(target: Target) -> Point:
     return (target.at[0], target.at[1] + max(target.rail - target.hole / 2 - RAIL_LAND, 0.0))
 
 
+def rail_grip(target: Target) -> Point:
+    """The point of a target's rail that its size is measured to: the leftmost of its inner edge."""
+    if target.kind == "vee":
+        return (target.at[0] - target.rail, _vee_low(target) + target.rail * math.tan(VEE_FALL))
+    x, y = rail_centre(target)
+    return (x - target.rail, y)
+
+
 def rail_loop(target: Target, width: float) -> Loop | None:
     """Outer outline of a target's rail in board coordinates; None for a plain hole."""
     if target.kind == "plain" or target.rail <= 0:
@@ -41,6 +51,8 @@ def rail_loop(target: Target, width: float) -> Loop | None:
     centre = rail_centre(target)
     if target.kind == "ring":
         return circle(*centre, target.rail + width)
+    if target.kind == "vee":
+        return _vee(target, width)
     start = math.pi / 2 + HORSESHOE_OPENING / 2
     sweep = 2 * math.pi - HORSESHOE_OPENING
     outer = arc_through(centre, target.rail + width, start, sweep)
@@ -49,6 +61,29 @@ def rail_loop(target: Target, width: float) -> Loop | None:
     inner[-1] = (inner[-1][0], inner[-1][1], 1.0)
     points: list[Vertex] = [*outer, *inner]
     return Loop(tuple(points))
+
+
+def _vee(target: Target, width: float) -> Loop:
+    """Two straight rails that meet below the hole, as far from its edge as any rail; their ends are round."""
+    x, low = target.at[0], _vee_low(target)
+    reach, rise = target.rail, target.rail * math.tan(VEE_FALL)
+    dx, dy = width * math.sin(VEE_FALL), width * math.cos(VEE_FALL)
+    round_end = width / 2
+    return rounded(
+        [
+            (x, low, 0.0),
+            (x - reach, low + rise, round_end),
+            (x - reach - dx, low + rise - dy, round_end),
+            (x, low - width / math.cos(VEE_FALL), 0.0),
+            (x + reach + dx, low + rise - dy, round_end),
+            (x + reach, low + rise, round_end),
+        ]
+    )
+
+
+def _vee_low(target: Target) -> float:
+    """Height of the point where the inner edges of a vee's rails meet."""
+    return target.at[1] - (target.hole / 2 + RAIL_LAND) / math.cos(VEE_FALL)
 
 
 def board_part(

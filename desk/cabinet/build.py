@@ -45,7 +45,8 @@ def build(design: Design) -> Cabinet:
     shop = kept_shop(_shop(design))
     targets = _targets(design)
     right = design.choice("return.side") == "right"
-    relief = shop.bit(shop.pocket_bit).diameter / 2
+    # tab roots are cut with one bit and mortises with the other: the larger has to get into both
+    relief = max(shop.bit(key).diameter for key in (shop.profile_bit, shop.pocket_bit)) / 2
     tabs = tab_joints(design, lay, relief)
     axes = axis_joints(design, lay)
     parts = _parts(design, lay, stocks, tabs, tuple(_turned(t) for t in targets) if right else targets)

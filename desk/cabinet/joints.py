@@ -252,7 +252,7 @@ def _return_screws(d: Numbers, lay: Layout, s: WoodScrew) -> list[AxisJoint]:
         )
     path = (
         ("inner-wall", lay.t["wall"]),
-        *((layer, lay.t["spacer"]) for layer in _layers(d, "spacer-upper")),
+        *((layer, lay.t["spacer"]) for layer in reversed(_layers(d, "spacer-upper"))),
         ("panel-return", lay.t["panels"]),
     )
     length = d.value("joint.screw_return")

@@ -337,12 +337,12 @@ class Target:
     """One target on the board face: hole centre (across, up) in face coordinates, mm; numbered from 1."""
 
     number: int
-    kind: Literal["ring", "horseshoe", "plain"]
+    kind: Literal["ring", "horseshoe", "vee", "plain"]
     at: Point
     hole: float
     """Hole diameter."""
     rail: float
-    """Inner radius of the rail; 0 for none."""
+    """Inner radius of the rail, for a vee how far its straight rails reach to either side; 0 for none."""
     score: int
 
 

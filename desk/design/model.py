@@ -13,7 +13,7 @@ import msgspec
 from desk.design import table
 from desk.units import Unit
 
-TargetKind = Literal["ring", "horseshoe", "plain"]
+TargetKind = Literal["ring", "horseshoe", "vee", "plain"]
 Origin = Literal["front", "back"]
 BitKind = Literal["straight", "drill", "vee", "rounding"]
 

@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from desk.cabinet.board import rail_grip
 from desk.cabinet.model import Cabinet
 from desk.design.edit import get
 from desk.design.model import Design
@@ -215,8 +216,7 @@ def face_dimensions(d: Dresser) -> Iterator[Dimension]:
         )
         yield d.point(f"{key}.hole", (x + t.hole / 2, y), Pull(f"{key}.hole", (1.0, 0.0), 2.0))
         if t.kind != "plain":
-            from_centre = max(t.rail - t.hole / 2 - 1.0, 0.0)
-            yield d.point(f"{key}.rail", (x - t.rail, y + from_centre), Pull(f"{key}.rail", (-1.0, 0.0), 1.0))
+            yield d.point(f"{key}.rail", rail_grip(t), Pull(f"{key}.rail", (-1.0, 0.0), 1.0))
 
 
 def rear_dimensions(d: Dresser) -> Iterator[Dimension]:
