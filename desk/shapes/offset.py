@@ -10,7 +10,11 @@ from __future__ import annotations
 
 import shapely
 
+from desk.shapes.loop import CHORD_TOLERANCE
+
 QUAD_SEGMENTS = 16
+SLACK = 1.2 * CHORD_TOLERANCE
+"""Taken off a bit's radius, mm: an arc of the bit's own radius lets it in though chords stand for the arc."""
 
 
 def grown(shape: shapely.Geometry, by: float) -> shapely.Geometry:
@@ -29,16 +33,16 @@ def coated(shape: shapely.Geometry, film: float) -> shapely.Geometry:
 
 def closed_by_bit(shape: shapely.Geometry, radius: float) -> shapely.Geometry:
     """An outline cut from outside: inside corners keep the bit's radius, gaps narrower than the bit stay filled."""
-    if radius <= 0:
+    if radius <= SLACK:
         return shape
-    return grown(grown(shape, radius), -radius)
+    return grown(grown(shape, radius - SLACK), SLACK - radius)
 
 
 def opened_by_bit(shape: shapely.Geometry, radius: float) -> shapely.Geometry:
     """A pocket or opening cut from inside: what the bit sweeps. Empty when it is narrower than the bit."""
-    if radius <= 0:
+    if radius <= SLACK:
         return shape
-    return grown(grown(shape, -radius), radius)
+    return grown(grown(shape, SLACK - radius), radius - SLACK)
 
 
 def centre_region(room: shapely.Geometry, solids: shapely.Geometry, radius: float) -> shapely.Geometry:
