@@ -135,8 +135,11 @@ def _ring_rests(
     px, py = leg.pull
     height = -(ring @ (px, py))
     along = ring @ (-py, px)  # to the right hand when the pull is down
+    candidates = list(_candidates(height, along, diameter * FLAT_SHARE, least_slope))
+    if not candidates:
+        return
     out = _ways_out(leg, ring, sinks)
-    for at, kind in _candidates(height, along, diameter * FLAT_SHARE, least_slope):
+    for at, kind in candidates:
         if out[at]:
             continue
         point = (float(ring[at, 0]), float(ring[at, 1]))

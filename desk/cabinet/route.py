@@ -9,20 +9,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import lru_cache
 
 import shapely
 
 from desk.cabinet.ascut import finished, opening_as_cut, pocket_as_cut
 from desk.cabinet.layout import Layout
-from desk.cabinet.model import Cabinet, Leg, Part, Solid, Zone
+from desk.cabinet.model import Cabinet, Leg, Part, Pocket, Solid, Zone
 from desk.cabinet.section import Axis, finished_section
 from desk.shapes.frame import Frame
-from desk.shapes.loop import Point, polygon_loop
+from desk.shapes.loop import CHORD_TOLERANCE, Point, polygon_loop
 from desk.shapes.offset import grown
 
 _DOWN = (0.0, -1.0)
 _OUTSIDE = 1.0
 """A section is taken this far inside the end of a part, mm."""
+_SAME_DEPTH = 1e-6
+_CRUMB = 1e-3
+"""Slivers thinner than this, mm, that the bit's rounding leaves along straight edges are no rails."""
+_CRUMB_AREA = 0.5
 
 
 def planes(lay: Layout) -> dict[str, Frame]:
@@ -146,18 +151,17 @@ def _face(cabinet: Cabinet, lay: Layout) -> Leg:
     radius = shop.bit(shop.pocket_bit).diameter / 2
     dx = -half + (board.frame.origin[1] - lay.across.lane)
     field = _box(-half, 0.0, half, length)
-    floors = [pocket_as_cut(p, radius) for p in board.pockets if p.depth >= lay.face.carve - 1e-6]
-    floor = shapely.affinity.translate(shapely.union_all(floors), dx, 0.0)
-    body = _box(-half + (half + dx), 0.0, half - (half + dx), length)
-    rails = body.difference(grown(floor, 1e-3))
+    carving = tuple(p for p in board.pockets if p.depth >= lay.face.carve - _SAME_DEPTH)
     header_at = length + 0.05
     solids = [
         Solid("inner-wall", _box(-half - d, -2 * d, -half + shop.film, length + 2 * d)),
         Solid("panel-far", _box(half - shop.film, -2 * d, half + d, length + 2 * d)),
         Solid("header", _box(-half, header_at - shop.film, half, length + 2 * d)),
     ]
-    pieces = rails.geoms if hasattr(rails, "geoms") else [rails]
-    solids += [Solid("board", finished(piece, shop.film)) for piece in pieces if piece.area > 0.5]
+    solids += [
+        Solid("board", shapely.affinity.translate(rail, dx, 0.0))
+        for rail in _rails(carving, radius, shop.film, -2 * dx, length)
+    ]
     sinks = [
         Zone(c.use, shapely.affinity.translate(opening_as_cut(c.loop, radius), dx, 0.0))
         for c in board.cutouts
@@ -174,6 +178,17 @@ def _face(cabinet: Cabinet, lay: Layout) -> Leg:
         sinks=(*sinks, Zone("gutter", _box(-half, -d, half, 0.0))),
         rail_height=cabinet.marks.lengths["rail height"] + shop.film,
     )
+
+
+@lru_cache(maxsize=64)
+def _rails(
+    carving: tuple[Pocket, ...], radius: float, film: float, width: float, length: float
+) -> tuple[shapely.Geometry, ...]:
+    """What the carving leaves standing on the floor, as cut and finished, in the board's coordinates."""
+    floor = shapely.union_all([pocket_as_cut(p, radius) for p in carving])
+    left = _box(0.0, 0.0, width, length).difference(grown(floor, _CRUMB))
+    pieces = (p for p in getattr(left, "geoms", [left]) if p.area > _CRUMB_AREA)
+    return tuple(finished(p.simplify(CHORD_TOLERANCE / 2), film) for p in pieces)
 
 
 def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
