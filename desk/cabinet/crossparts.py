@@ -16,6 +16,8 @@ from desk.shapes.loop import Loop, Point, polygon_loop, rect
 
 _ACROSS: Vec = (0.0, 1.0, 0.0)
 _UP: Vec = (0.0, 0.0, 1.0)
+LEAST_LENGTH = 1.0
+"""A part that the sizes around it leave no room for keeps this length, mm, so that it still has an outline."""
 
 
 def body_width(d: Numbers) -> float:
@@ -66,10 +68,10 @@ def frames(d: Numbers, lay: Layout) -> dict[str, Frame]:
 
 
 def lengths(d: Numbers, lay: Layout) -> dict[str, float]:
-    """Length along local y of the cross parts with tabs, by part id."""
+    """Length along local y of the cross parts with tabs, by part id; never less than ``LEAST_LENGTH``."""
     r, lane = lay.rear, lay.lane
     base, low = base_span(lay), lower_cleat(lay)
-    return {
+    wanted = {
         "base": base[1] - base[0],
         "deck": d.value("lane.length") / math.cos(lane.rise),
         "front-stop": lane.height(lane.deck) + d.value("lane.stop_height") - lane.base_top,
@@ -77,6 +79,7 @@ def lengths(d: Numbers, lay: Layout) -> dict[str, float]:
         "cleat-lower": low[1] - low[0],
         "cleat-upper": r.cleat[1] - r.cleat[0],
     }
+    return {key: max(length, LEAST_LENGTH) for key, length in wanted.items()}
 
 
 def tabbed_parts(d: Numbers, lay: Layout, tabs: Sequence[TabJoint], stocks: dict[str, str]) -> list[Part]:

@@ -21,7 +21,8 @@ def tabbed_outline(width: float, length: float, tabs: Sequence[TabJoint], gap: f
     """Outline of a cross part of ``width`` (its local x) by ``length`` (its local y) with its tabs.
 
     Each tab stands out ``gap + reach`` from its side. Root corners are relieved with the joint's ``relief`` radius,
-    cut down where the tab is too short for it; a tab over the whole length just makes the part longer.
+    cut down where the tab is too short or too near an end for it; a tab over the whole length just makes the
+    part longer.
     """
     low = sorted((t for t in tabs if t.side == "low"), key=lambda t: t.start)
     high = sorted((t for t in tabs if t.side == "high"), key=lambda t: t.start)
@@ -41,18 +42,22 @@ def _side(tabs: Sequence[TabJoint], x: float, length: float, gap: float, outward
     """One side edge from y = 0 to y = length, its tabs standing out to ``outward``."""
     out: list[Vertex] = []
     ends: list[Vertex] = [(x, 0.0, 0.0), (x, length, 0.0)]
-    for tab in tabs:
+    bulge = -1.0 * outward
+    for i, tab in enumerate(tabs):
         reach = gap + tab.reach
         tip = x + outward * reach
-        k = min(tab.relief * math.sqrt(2), 0.95 * reach)
-        bulge = -1.0 * outward
+        most = min(tab.relief * math.sqrt(2), 0.95 * reach)
+        before = tab.start if i == 0 else (tab.start - tabs[i - 1].end) / 2
+        after = length - tab.end if i == len(tabs) - 1 else (tabs[i + 1].start - tab.end) / 2
         if tab.start <= _FULL:
             ends[0] = (tip, 0.0, 0.0)
         else:
+            k = min(most, 0.95 * before)
             out += [(x, tab.start - k, bulge), (x + outward * k, tab.start, 0.0), (tip, tab.start, 0.0)]
         if tab.end >= length - _FULL:
             ends[1] = (tip, length, 0.0)
         else:
+            k = min(most, 0.95 * after)
             out += [(tip, tab.end, 0.0), (x + outward * k, tab.end, bulge), (x, tab.end + k, 0.0)]
     return [ends[0], *out, ends[1]]
 
