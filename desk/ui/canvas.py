@@ -7,6 +7,7 @@ differs between two drawings is painted again.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import reduce
 from typing import cast
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, Signal
@@ -25,8 +26,19 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from desk.ui.announce import announce
 from desk.ui.draw import draw, pulse
-from desk.ui.easel import Easel, Event, Host, Kind
-from desk.ui.layout import Layout, Look, Note, Plot, changed_boxes, flag_at, note_plot, padded, same_items
+from desk.ui.easel import Easel, Event, Host
+from desk.ui.layout import (
+    Layout,
+    Look,
+    Note,
+    Plot,
+    changed_boxes,
+    flag_at,
+    joined,
+    note_plot,
+    padded,
+    same_items,
+)
 from desk.ui.pace import Pace
 from desk.ui.scalebar import scale_bar
 from desk.ui.surface import PathStore, QtSurface, metrics
@@ -38,6 +50,8 @@ from desk.views.drawing import Dimension, Drawing, Path
 
 MARGIN = 26.0
 """Room left around the drawing when it is fitted, px."""
+MANY = 4
+"""So many changed boxes are still painted one by one."""
 ARROWS: dict[int, Px] = {
     Qt.Key.Key_Left: (-1.0, 0.0),
     Qt.Key.Key_Right: (1.0, 0.0),
@@ -416,12 +430,11 @@ def _fine(keys: Qt.KeyboardModifier) -> bool:
 
 
 def _region(boxes: list[Box]) -> QRegion:
+    """The area to paint again. Clipping to many boxes costs more than painting what lies between them."""
     region = QRegion()
+    if len(boxes) > MANY:
+        boxes = [reduce(joined, boxes)]
     for box in boxes:
         x0, y0, x1, y1 = padded(box, 1.0)
         region += QRect(int(x0), int(y0), int(x1 - x0) + 2, int(y1 - y0) + 2)
     return region
-
-
-KINDS: tuple[Kind, ...] = ("press", "press_pan", "move", "release", "leave", "zoom", "nudge", "type", "typed")
-"""What this widget feeds besides "escape", "cycle" and the space bar."""

@@ -41,9 +41,14 @@ class Surface(Protocol):
 
 
 def draw(
-    surface: Surface, plots: Iterable[Plot], view: Viewport, theme: Theme, within: Box | None = None
+    surface: Surface,
+    plots: Iterable[Plot],
+    view: Viewport,
+    theme: Theme,
+    within: Box | None = None,
+    grips: bool = True,
 ) -> int:
-    """Paint the plots that reach into ``within``; returns how many were painted."""
+    """Paint the plots that reach into ``within``; returns how many were painted. Without ``grips``, no handles."""
     count = 0
     for plot in plots:
         if within is not None and not overlaps(plot.box, within):
@@ -60,7 +65,7 @@ def draw(
             if plot.label is not None:
                 surface.text(plot.label, item.text, theme.text(item.style), item.angle)
         elif isinstance(item, Dimension):
-            _dimension(surface, plot, item, view, theme)
+            _dimension(surface, plot, item, view, theme, grips)
         elif isinstance(item, Marker):
             _marker(surface, plot, item, theme)
         else:
@@ -68,7 +73,9 @@ def draw(
     return count
 
 
-def _dimension(surface: Surface, plot: Plot, item: Dimension, view: Viewport, theme: Theme) -> None:
+def _dimension(
+    surface: Surface, plot: Plot, item: Dimension, view: Viewport, theme: Theme, grips: bool
+) -> None:
     pointed = plot.mood in ("focus", "hover")
     line = theme.stroke("dimension-active" if pointed else "dimension")
     if plot.ends:
@@ -82,7 +89,7 @@ def _dimension(surface: Surface, plot: Plot, item: Dimension, view: Viewport, th
             surface.line(((end[0] - 3.5, end[1] + 3.5), (end[0] + 3.5, end[1] - 3.5)), line)
     elif item.shape == "angle" and plot.ends:
         surface.line((view.to_px(item.start), plot.ends[-1]), theme.stroke("dimension-extension"))
-    if item.pulls:
+    if item.pulls and grips:
         _grip(surface, plot, view.to_px(item.handle), GRIP if item.primary else SMALL_GRIP, theme)
     if plot.label is not None:
         surface.text(plot.label, plot.text, theme.text("dimension-active" if pointed else "dimension"))

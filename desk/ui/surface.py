@@ -89,19 +89,19 @@ def brush(colour: str) -> QBrush:
 
 
 @cache
-def font(letters: Letters, size_factor: float = 1.0) -> QFont:
+def font(letters: Letters) -> QFont:
     """The font of a text style."""
     made = QFont(list(letters.families))
-    made.setPointSizeF(letters.size * size_factor)
+    made.setPointSizeF(letters.size)
     made.setWeight(QFont.Weight(letters.weight))
     made.setItalic(letters.italic)
     return made
 
 
 @cache
-def metrics(letters: Letters, size_factor: float = 1.0) -> QFontMetricsF:
+def metrics(letters: Letters) -> QFontMetricsF:
     """Metrics of a text style on the screen."""
-    return QFontMetricsF(font(letters, size_factor))
+    return QFontMetricsF(font(letters))
 
 
 @cache
@@ -123,29 +123,17 @@ def hatch_tile(hatch: Hatch, ratio: float) -> QImage:
 class QtSurface:
     """Paints on an active QPainter; see desk.ui.draw.Surface for the calls."""
 
-    def __init__(
-        self,
-        painter: QPainter,
-        view: Viewport,
-        paths: PathStore,
-        plate: str,
-        size_factor: float = 1.0,
-    ) -> None:
-        """``plate`` is the colour put behind labels that ask for it; ``size_factor`` scales type and lines."""
+    def __init__(self, painter: QPainter, view: Viewport, paths: PathStore, plate: str) -> None:
+        """``plate`` is the colour put behind labels that ask for it."""
         self._painter = painter
         self._view = view
         self._paths = paths
-        self._factor = size_factor
         self._plate = QColor(plate)
         self._plate.setAlpha(PLATE)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
     def _use(self, stroke: Stroke) -> None:
-        if self._factor == 1.0:
-            self._painter.setPen(pen(stroke))
-        else:
-            wide = Stroke(stroke.fill, stroke.line, stroke.width * self._factor, stroke.dash)
-            self._painter.setPen(pen(wide))
+        self._painter.setPen(pen(stroke))
         self._painter.setBrush(brush(stroke.fill))
 
     def rings(self, rings: tuple[Ring, ...], closed: bool, stroke: Stroke) -> None:
@@ -196,12 +184,12 @@ class QtSurface:
             painter.save()
             painter.translate(rect.center())
             painter.rotate(-angle)
-            size = metrics(letters, self._factor)
+            size = metrics(letters)
             w, h = size.horizontalAdvance(text), size.height()
             rect = QRectF(-w / 2, -h / 2, w, h)
         if letters.halo:
             painter.fillRect(rect, self._plate)
-        painter.setFont(font(letters, self._factor))
+        painter.setFont(font(letters))
         painter.setPen(QColor(letters.colour))
         side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignHCenter
         painter.drawText(rect, int(side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip), text)

@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 from desk.resources import table
 
-Variant = Literal["light", "dark"]
+Variant = Literal["light", "dark", "print"]
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class Hatch:
 
 @dataclass(frozen=True, eq=False)
 class Theme:
-    """One variant of the look. Compared by identity: the two variants are made once."""
+    """One variant of the look. Compared by identity: each variant is made once."""
 
     variant: Variant
     label: str
@@ -78,7 +78,8 @@ class Theme:
 def theme(variant: Variant) -> Theme:
     """The theme of this variant."""
     data = table("theme.toml")
-    colours: dict[str, str] = dict(data[variant])
+    colours: dict[str, str] = {**data[data[variant].get("like", variant)], **data[variant]}
+    colours.pop("like", None)
     label = colours.pop("label")
     families = {name: tuple(value) for name, value in data["type"].items()}
     return Theme(

@@ -294,7 +294,7 @@ class Window(QMainWindow):
         from desk.ui.picture import render_picture
 
         evaluation = self.document.evaluation
-        return render_picture(evaluation, theme("light")) if evaluation else None
+        return render_picture(evaluation, theme("print")) if evaluation else None
 
     def copy_picture(self) -> None:
         """Put the sharing picture on the clipboard."""
