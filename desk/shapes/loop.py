@@ -23,6 +23,9 @@ Vertex = tuple[float, float, float]
 CHORD_TOLERANCE = 0.01
 """Largest distance, in mm, between an arc and the chords that stand for it in a polygon."""
 
+_NUDGE = 1e-9
+"""A line through the end of an arc is moved up by this, mm: the end then lies below it, as for straight edges."""
+
 SAME = 1e-7
 """Two lengths closer than this, in mm, are the same."""
 
@@ -77,7 +80,7 @@ class Loop:
     @cached_property
     def polygon(self) -> shapely.Polygon:
         """The loop as a shapely polygon (arcs as chords); of a loop that crosses itself, its largest clean piece."""
-        made = shapely.Polygon(self.coords)
+        made = shapely.Polygon(self.coords) if len(self.coords) > 2 else shapely.Polygon()
         if not made.is_valid:
             made = _largest(shapely.make_valid(made))
         shapely.prepare(made)
@@ -86,7 +89,7 @@ class Loop:
     @cached_property
     def simple(self) -> bool:
         """Whether the loop keeps clear of itself and encloses something."""
-        return bool(shapely.Polygon(self.coords).is_valid) and self.area > SAME
+        return self.area > SAME and bool(shapely.Polygon(self.coords).is_valid)
 
     def crossings(self, along: int, at: float) -> list[float]:
         """Where the line ``coordinate[along] = at`` crosses the loop: the other coordinates, sorted, arcs exact.
@@ -171,6 +174,8 @@ def _arc_points(start: Vertex, end: Vertex) -> list[Point]:
 
 def _arc_crossings(start: Vertex, end: Vertex, along: int, at: float, odd: bool) -> list[float]:
     """Crossings of one arc of at most a half turn; ``odd`` says whether its ends lie on either side of the line."""
+    if at in (start[along], end[along]):
+        at += _NUDGE
     bulge = start[2]
     chord = math.hypot(end[0] - start[0], end[1] - start[1])
     reach = abs(bulge) * chord / 2
@@ -222,7 +227,7 @@ def rounded(corners: Sequence[tuple[float, float, float]]) -> Loop:
     """A polygon whose corners ``(x, y, radius)`` are rounded by true arcs.
 
     Where neighbouring arcs would overlap, both radii shrink in the same ratio, so any radii give a valid loop.
-    Repeated corners are dropped.
+    Repeated corners are dropped. Corners all on one line give a loop without area.
     """
     pts = [c for k, c in enumerate(corners) if math.dist(c[:2], corners[k - 1][:2]) > SAME]
     n = len(pts)
@@ -238,7 +243,8 @@ def rounded(corners: Sequence[tuple[float, float, float]]) -> Loop:
     for k in range(n):
         reach = wanted[k] * min(ratio[k - 1], ratio[k])
         out.extend(_corner(pts[k - 1], pts[k], pts[(k + 1) % n], reach))
-    return Loop(tuple(_without_repeats(out)))
+    made = _without_repeats(out)
+    return Loop(tuple(made)) if len(made) > 2 else polygon_loop((x, y) for x, y, _ in pts)
 
 
 def _tangent_length(before: Vertex, at: Vertex, after: Vertex) -> float:
