@@ -8,14 +8,13 @@ state are listed as such. Places are px of the view, values are in the unit of t
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Literal, Protocol
+from typing import Literal
 
-from desk.design import table
 from desk.ui.layout import Plot, flag_at, grip_at
+from desk.ui.pulling import Grab, Host, nudged, pulled
 from desk.ui.viewport import Px, Viewport
-from desk.units import MM_PER_INCH, Unit
 from desk.views.drawing import Dimension, Drawing
 
 State = Literal["idle", "pulling", "panning", "hand", "typing"]
@@ -56,51 +55,6 @@ class Event:
     coarse: bool = False
     name: str = ""
     """Id of the dimension or key of the finding pressed; for "typed" the text."""
-
-
-class Host(Protocol):
-    """What a view asks of the rest of the program."""
-
-    def unit(self) -> Unit:
-        """The unit lengths are shown in."""
-
-    def value(self, address: str) -> float:
-        """The number at an address."""
-
-    def locked(self, address: str) -> bool:
-        """Whether the number is locked."""
-
-    def pull(self, changes: Mapping[str, float], gesture: int) -> None:
-        """Set numbers; calls of one gesture make one step of the undo history."""
-
-    def give_back(self, gesture: int) -> None:
-        """Undo a gesture as if it had not been."""
-
-    def settle(self) -> None:
-        """A gesture has ended: bring everything up to date."""
-
-    def type_in(self, address: str, text: str) -> str:
-        """Set a number from text; returns what is wrong with the text, or ""."""
-
-    def point_at(self, address: str) -> None:
-        """The person turned to this number; "" for none."""
-
-    def choose(self, finding: str) -> None:
-        """The person turned to this finding."""
-
-    def refuse(self, text: str) -> None:
-        """Tell the person why nothing happens."""
-
-
-@dataclass
-class Grab:
-    """A handle in the hand: where it was taken, the values it started from."""
-
-    item: Dimension
-    at: Px
-    start: dict[str, float]
-    gesture: int
-    moved: bool = False
 
 
 @dataclass
@@ -163,61 +117,6 @@ class Easel:
         return Event("press_paper", event.at)
 
 
-def grid(address: str, unit: Unit) -> float:
-    """The step a number moves in when it is pulled or nudged: its own, or a binary fraction of an inch near it."""
-    spec = table.spec(address)
-    if spec.unit == "length" and unit == "in":
-        power = min(6, max(0, round(math.log2(MM_PER_INCH / spec.step))))
-        return math.ldexp(MM_PER_INCH, -power)
-    return spec.step
-
-
-def on_grid(address: str, value: float, step: float) -> float:
-    """``value`` moved to the nearest step and kept in the hard range."""
-    spec = table.spec(address)
-    if spec.unit == "count":
-        step = max(1.0, round(step))
-    low, high = spec.hard
-    return min(high, max(low, round(value / step) * step))
-
-
-def pulled(model: Easel, grab: Grab, at: Px, fine: bool) -> dict[str, float]:
-    """The values a grab comes to with the hand at ``at``; locked numbers stay."""
-    dx, dy = (at[0] - grab.at[0]) / model.view.scale, (grab.at[1] - at[1]) / model.view.scale
-    out = {}
-    for p in grab.item.pulls:
-        if not model.host.locked(p.address):
-            step = grid(p.address, model.host.unit()) * (0.1 if fine else 1.0)
-            raw = grab.start[p.address] + (dx * p.axis[0] + dy * p.axis[1]) * p.gain
-            out[p.address] = on_grid(p.address, raw, step)
-    return out
-
-
-def nudged(model: Easel, item: Dimension, event: Event) -> dict[str, float]:
-    """The values one arrow key comes to. ``event.by`` is the arrow's direction, y up.
-
-    An arrow along a pull's axis moves the handle that way; where no pull lies along it, right and up mean more.
-    """
-    size = 10.0 if event.coarse else 0.1 if event.fine else 1.0
-    shares = [p.axis[0] * event.by[0] + p.axis[1] * event.by[1] for p in item.pulls]
-    out = {}
-    for p, share in zip(item.pulls, shares, strict=True):
-        if model.host.locked(p.address):
-            continue
-        if abs(share) >= 0.5:
-            sign = math.copysign(1.0, share * p.gain)
-        elif len(item.pulls) == 1:
-            sign = math.copysign(1.0, event.by[0] + event.by[1])
-        else:
-            continue
-        step = grid(p.address, model.host.unit()) * size
-        if table.spec(p.address).unit == "count":
-            step = max(1.0, step)
-        low, high = table.spec(p.address).hard
-        out[p.address] = min(high, max(low, round(model.host.value(p.address) + sign * step, 6)))
-    return out
-
-
 def _nothing(_model: Easel, _event: Event) -> None:
     """The event means nothing here."""
 
@@ -243,18 +142,24 @@ def _take(model: Easel, event: Event) -> None:
     model.host.point_at(item.pulls[0].address)
 
 
+def _moved(model: Easel, grab: Grab, event: Event) -> Px:
+    """How far the hand has moved since the grab, mm of the drawing."""
+    scale = model.view.scale
+    return (event.at[0] - grab.at[0]) / scale, (grab.at[1] - event.at[1]) / scale
+
+
 def _pull(model: Easel, event: Event) -> None:
     grab = model.grab
     if grab is None or (not grab.moved and math.dist(grab.at, event.at) < 2.0):
         return
     grab.moved = True
-    model.host.pull(pulled(model, grab, event.at, event.fine), grab.gesture)
+    model.host.pull(pulled(model.host, grab, _moved(model, grab, event), event.fine), grab.gesture)
 
 
 def _let_go(model: Easel, event: Event) -> None:
     grab = model.grab
     if grab is not None and grab.moved:
-        model.host.pull(pulled(model, grab, event.at, event.fine), grab.gesture)
+        model.host.pull(pulled(model.host, grab, _moved(model, grab, event), event.fine), grab.gesture)
         model.host.settle()
     model.grab = None
 
@@ -312,7 +217,8 @@ def _nudge(model: Easel, event: Event) -> None:
         _locked(model, Event("press_locked", name=item.id))
         return
     model.gesture += 1
-    changes = nudged(model, item, event)
+    size = 10.0 if event.coarse else 0.1 if event.fine else 1.0
+    changes = nudged(model.host, item, event.by, size)
     if changes:
         model.host.pull(changes, model.gesture)
         model.host.settle()

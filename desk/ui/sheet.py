@@ -23,7 +23,8 @@ from PySide6.QtWidgets import (
 
 from desk.checks.finding import Finding, Place
 from desk.shapes.frame import dot
-from desk.ui.canvas import MARGIN, Canvas
+from desk.ui.canvas import Canvas
+from desk.ui.canvas_view import MARGIN
 from desk.ui.document import Document, Evaluated
 from desk.ui.pace import Pace
 from desk.ui.theme import Theme
@@ -105,9 +106,6 @@ class Sheet(QSplitter):
         self._wire()
 
     def _wire(self) -> None:
-        for splitter in (self, self.left, self.column):
-            splitter.setChildrenCollapsible(False)
-            splitter.setHandleWidth(6)
         self.section_pane.switched.connect(self.show_section)
         self.section.viewed.connect(lambda view: self._follow(self.plan, view))
         self.plan.viewed.connect(lambda view: self._follow(self.section, view))

@@ -12,8 +12,6 @@ from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
-    QGuiApplication,
-    QImage,
     QResizeEvent,
     QShowEvent,
 )
@@ -22,18 +20,19 @@ from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMessageBox, QS
 from desk import __version__
 from desk.design.file import EXTENSION
 from desk.design.model import Design
-from desk.ui import ask
 from desk.ui.actions import BREAKS, COMMANDS, KeysDialog, make_actions
 from desk.ui.announce import announce
 from desk.ui.dimension_panel import DimensionPanel
 from desk.ui.document import Document, Evaluated, Evaluator
 from desk.ui.dress import dress, icon, system_variant
-from desk.ui.files import Files, file_name
+from desk.ui.files import Files
 from desk.ui.findings_panel import FindingsPanel
+from desk.ui.handover import Handover
 from desk.ui.note_card import NoteCard
 from desk.ui.pace import Pace
 from desk.ui.recovery import Recovery
 from desk.ui.sheet import SECTIONS, Sheet
+from desk.ui.spacing import Spacing
 from desk.ui.store import Store
 from desk.ui.strip import Strip, next_finding
 from desk.ui.theme import Variant, theme
@@ -55,6 +54,7 @@ class Window(QMainWindow):
         self._redress()
         self.document = Document(design, evaluator, pace)
         self.files = Files(self, self.document, store, recovery, pace)
+        self.handover = Handover(self, self.document, store)
         self.sheet = Sheet(self.document, self.theme, pace)
         self.card = NoteCard(self.document, self.theme)
         self.findings = FindingsPanel(self.document, self.theme)
@@ -63,8 +63,6 @@ class Window(QMainWindow):
         self.strip = Strip(self.document, self.theme, self.actions_by_id)
         self.notice = QLabel()
         self._shared = False
-        self._placed = False
-        """The person has moved the panes, now or in an earlier session."""
         self._build()
         self._menus()
         self._wire()
@@ -83,10 +81,7 @@ class Window(QMainWindow):
         self.desk = QSplitter(Qt.Orientation.Horizontal)
         self.desk.addWidget(self.sheet)
         self.desk.addWidget(self.lists)
-        for splitter in self._splitters().values():
-            splitter.setChildrenCollapsible(False)
-            splitter.setHandleWidth(6)
-            splitter.splitterMoved.connect(self._panes_moved)
+        self.spacing = Spacing(self.desk, self.sheet, self.lists, self.store)
         self.notice.setObjectName("notice")
         self.notice.setWordWrap(True)
         self.notice.hide()
@@ -121,9 +116,9 @@ class Window(QMainWindow):
             "open": self.files.open,
             "save": self.files.save,
             "save_as": self.files.save_as,
-            "export": self.export_parts,
-            "picture": self.save_picture,
-            "copy_picture": self.copy_picture,
+            "export": self.handover.export_parts,
+            "picture": self.handover.save_picture,
+            "copy_picture": self.handover.copy_picture,
             "quit": self.close,
             "undo": self.document.undo,
             "redo": self.document.redo,
@@ -151,6 +146,7 @@ class Window(QMainWindow):
         self.document.evaluated.connect(self._show_evaluation)
         self.document.failed.connect(self._show_failure)
         self.document.refused.connect(self.say)
+        self.handover.told.connect(self.say)
         self.sheet.section_pane.switched.connect(lambda _key: self._show_section_marks())
         for look in ("system", "light", "dark"):
             self.actions_by_id[f"look_{look}"].setChecked(self.store.look() == look)
@@ -185,7 +181,7 @@ class Window(QMainWindow):
             self.actions_by_id[name].setEnabled(True)
         if not self._shared:
             self._shared = True
-            self._share_space()
+            self.spacing.share()
 
     def _show_failure(self, text: str) -> None:
         self.notice.setText(
@@ -273,50 +269,6 @@ class Window(QMainWindow):
         if event.type() == QEvent.Type.ThemeChange and self.store.look() == "system":
             self.set_theme(self._variant())
 
-    # --- out
-
-    def export_parts(self) -> None:
-        """Ask for a folder and write the flat parts."""
-        evaluation = self.document.evaluation
-        if evaluation is None:
-            return
-        from desk.ui.export_dialog import ExportDialog
-        from desk.ui.outward import export
-
-        folder = self.store.folder("parts") / file_name(self.document.design.name, "")
-        dialog = ExportDialog(self, evaluation.cabinet, evaluation.findings, folder, export)
-        dialog.exec()
-        if dialog.written:
-            self.store.set_folder("parts", dialog.folder.parent)
-            self.say(f"{len(dialog.written)} files written to {dialog.folder}")
-
-    def _picture(self) -> QImage | None:
-        from desk.ui.picture import render_picture
-
-        evaluation = self.document.evaluation
-        return render_picture(evaluation, theme("print")) if evaluation else None
-
-    def copy_picture(self) -> None:
-        """Put the sharing picture on the clipboard."""
-        image = self._picture()
-        if image is not None:
-            QGuiApplication.clipboard().setImage(image)
-            self.say("The sharing picture is on the clipboard")
-
-    def save_picture(self) -> None:
-        """Save the sharing picture and put it on the clipboard too."""
-        image = self._picture()
-        proposal = self.store.folder("pictures") / file_name(self.document.design.name, ".png")
-        path = ask.picture_to_save(self, proposal) if image is not None else None
-        if image is None or path is None:
-            return
-        if not image.save(str(path)):
-            ask.tell(self, f"{path} cannot be written.", "Choose another folder.")
-            return
-        self.store.set_folder("pictures", path.parent)
-        QGuiApplication.clipboard().setImage(image)
-        self.say(f"Saved to {path} and copied to the clipboard")
-
     # --- files
 
     def _list_recent(self) -> None:
@@ -349,51 +301,17 @@ class Window(QMainWindow):
     def showEvent(self, event: QShowEvent) -> None:
         """Take the place of the last session."""
         super().showEvent(event)
-        self._restore()
-
-    def _splitters(self) -> dict[str, QSplitter]:
-        return {
-            "desk": self.desk,
-            "sheet": self.sheet,
-            "left": self.sheet.left,
-            "column": self.sheet.column,
-            "lists": self.lists,
-        }
-
-    def _panes_moved(self, _at: int, _which: int) -> None:
-        self._placed = True
-
-    def _restore(self) -> None:
-        saved = [self.store.bytes_of(f"layout {name}") for name in self._splitters()]
-        self._placed = all(not data.isEmpty() for data in saved)
-        for splitter, data in zip(self._splitters().values(), saved, strict=True):
-            if self._placed:
-                splitter.restoreState(data)
-        self._share_space()
+        self.spacing.restore()
 
     def reset_layout(self) -> None:
         """Put the panes back to where they were at first."""
-        self._placed = False
-        self._share_space()
+        self.spacing.reset()
         self.sheet.fit()
-
-    def _share_space(self) -> None:
-        """Give the panes sizes that suit the window and the drawings, unless the person has set them."""
-        if self._placed:
-            return
-        width, height = self.desk.width(), self.desk.height()
-        lists = min(460, max(330, width // 4))
-        self.desk.setSizes([width - lists, lists])
-        column = min(430, max(262, (width - lists) * 3 // 10))
-        self.sheet.setSizes([width - lists - column, column])
-        self.sheet.column.setSizes([height * 52 // 100, height * 48 // 100])
-        self.lists.setSizes([height * 38 // 100, height * 62 // 100])
-        self.sheet.share_heights()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the space anew."""
         super().resizeEvent(event)
-        self._share_space()
+        self.spacing.share()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved changes, remember the place, end cleanly."""
@@ -401,9 +319,7 @@ class Window(QMainWindow):
             event.ignore()
             return
         self.store.set_bytes("geometry", self.saveGeometry())
-        if self._placed:
-            for name, splitter in self._splitters().items():
-                self.store.set_bytes(f"layout {name}", splitter.saveState())
+        self.spacing.save()
         self.recovery.clear()
         self.pace.stop()
         event.accept()

@@ -1,7 +1,61 @@
-"""Window tests run without a screen."""
+"""Window tests run without a screen, with settings and snapshots in a folder of the test's own."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Iterator
+from pathlib import Path
 
+import pytest
+from hypothesis import settings
+
+settings.register_profile("fixed", derandomize=True, deadline=None)
+settings.load_profile("fixed")
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from desk.ui.document import Evaluator
+from desk.ui.pace import Pace
+from desk.ui.recovery import Recovery
+from desk.ui.store import Store
+from desk.ui.window import Window
+
+from .fakes import evaluate as fake_evaluate
+from .fakes import starting
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Store:
+    """Settings in a file of the test's own."""
+    return Store(QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat))
+
+
+@pytest.fixture
+def make_window(qapp: QApplication, tmp_path: Path, store: Store) -> Iterator[Callable[[Evaluator], Window]]:
+    """Makes shown windows on the starting design; they are thrown away without questions."""
+    made: list[Window] = []
+
+    def make(evaluator: Evaluator = fake_evaluate) -> Window:
+        store.set_look("light")
+        window = Window(starting(), evaluator, store, Recovery(tmp_path / "state"), Pace(instant=True))
+        made.append(window)
+        window.resize(1280, 800)
+        window.show()
+        window.begin(None)
+        qapp.processEvents()
+        return window
+
+    yield make
+    for window in made:
+        window.document.session.mark_saved()
+        window.close()
+        window.deleteLater()
+    qapp.processEvents()
+
+
+@pytest.fixture
+def window(make_window: Callable[[], Window]) -> Window:
+    """A window over hand-made drawings."""
+    return make_window()

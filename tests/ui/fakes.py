@@ -9,9 +9,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import msgspec
+
 from desk.checks.finding import Finding, Place, Remedy, Source
 from desk.design import edit
-from desk.design.model import Design
+from desk.design.model import Design, TargetEntry
+from desk.design.starting import starting_design
 from desk.shapes.frame import Frame
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Pull, Text
 
@@ -19,6 +22,25 @@ LANE = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
 PLAN = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0))
 FACE = Frame((0.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.8, 0.0, 0.6))
 REAR = Frame((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def starting() -> Design:
+    """The design the fakes are drawn from: what the tests count on, whatever the starting design becomes."""
+    design = starting_design()
+    fixed = {
+        "lane.front": 68.0,
+        "lane.length": 280.0,
+        "lane.width": 142.8,
+        "lane.deck_height": 90.0,
+        "board.gap": 22.0,
+        "ball.diameter": 16.0,
+    }
+    targets = (
+        TargetEntry(kind="ring", across=0.0, up=140.0, hole=20.0, rail=20.0, score=50),
+        TargetEntry(kind="horseshoe", across=0.0, up=88.0, hole=20.0, rail=22.0, score=30),
+        TargetEntry(kind="plain", across=0.0, up=26.0, hole=20.0, rail=0.0, score=10),
+    )
+    return msgspec.structs.replace(design, name="Test", targets=targets, values={**design.values, **fixed})
 
 
 @dataclass(frozen=True)
@@ -121,7 +143,9 @@ def evaluate(design: Design) -> FakeEvaluation:
         at = (target.across, target.up)
         face.append(Disc(at, target.hole / 2, "hole"))
         pulls = (Pull(f"targets.{k}.across", (1.0, 0.0), 1.0), Pull(f"targets.{k}.up", (0.0, 1.0), 1.0))
-        face.append(Dimension(f"targets.{k}", "point", at, at, 0.0, at, pulls, f"Target {k}", 0.0, ""))
+        face.append(
+            Dimension(f"targets.{k}", "point", at, at, 0.0, at, pulls, f"Target {k}", target.across, "length")
+        )
     views = (
         ("lane", "Through the lane", LANE, (-20.0, -12.0, c + 200, height + 120), lane),
         ("channel", "Through the return", LANE, (-20.0, -12.0, c + 200, height + 120), lane[:4]),

@@ -1,0 +1,23 @@
+"""The sharing picture as a file's bytes, painted by Qt without a screen."""
+
+from __future__ import annotations
+
+import os
+
+from PySide6.QtCore import QBuffer, QIODevice
+from PySide6.QtGui import QGuiApplication, QImageWriter
+
+from desk.evaluate import Evaluation
+from desk.ui.picture import render_picture
+from desk.ui.theme import theme
+
+
+def png(evaluation: Evaluation) -> bytes:
+    """The picture as PNG; starts Qt where it does not run yet."""
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    app = QGuiApplication.instance() or QGuiApplication(["lanewright"])
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    QImageWriter(buffer, b"PNG").write(render_picture(evaluation, theme("print")))
+    del app
+    return bytes(buffer.data().data())

@@ -1,0 +1,71 @@
+"""How the window's width and height are shared among its panes, at first and as the person leaves them."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QSplitter
+
+from desk.ui.sheet import Sheet
+from desk.ui.store import Store
+
+HANDLE = 6
+"""Width of the gap between panes, px."""
+LISTS = (330, 460)
+"""Least and greatest width given to the lists, px."""
+FACE = (262, 430)
+"""Least and greatest width given to the board face and the card, px."""
+
+
+class Spacing:
+    """The splitters of the window. Once the person has moved one, all stay where they are put."""
+
+    def __init__(self, desk: QSplitter, sheet: Sheet, lists: QSplitter, store: Store) -> None:
+        self._sheet, self._store = sheet, store
+        self._kept = False
+        self._splitters = {
+            "desk": desk,
+            "sheet": sheet,
+            "left": sheet.left,
+            "column": sheet.column,
+            "lists": lists,
+        }
+        for splitter in self._splitters.values():
+            splitter.setChildrenCollapsible(False)
+            splitter.setHandleWidth(HANDLE)
+            splitter.splitterMoved.connect(self._moved)
+
+    def restore(self) -> None:
+        """Put the panes where the last session left them, if it moved them."""
+        saved = {name: self._store.bytes_of(f"layout {name}") for name in self._splitters}
+        self._kept = not any(data.isEmpty() for data in saved.values())
+        if self._kept:
+            for name, splitter in self._splitters.items():
+                splitter.restoreState(saved[name])
+        self.share()
+
+    def save(self) -> None:
+        """Remember where the person put the panes."""
+        for name, splitter in self._splitters.items() if self._kept else ():
+            self._store.set_bytes(f"layout {name}", splitter.saveState())
+
+    def reset(self) -> None:
+        """Forget where the person put the panes."""
+        self._store.forget_layout(tuple(f"layout {name}" for name in self._splitters))
+        self._kept = False
+        self.share()
+
+    def share(self) -> None:
+        """Give the panes sizes that suit the window and the drawings, unless the person has set them."""
+        if self._kept:
+            return
+        desk = self._splitters["desk"]
+        width, height = desk.width(), desk.height()
+        lists = min(LISTS[1], max(LISTS[0], width // 4))
+        face = min(FACE[1], max(FACE[0], (width - lists) * 3 // 10))
+        desk.setSizes([width - lists, lists])
+        self._sheet.setSizes([width - lists - face, face])
+        self._sheet.column.setSizes([height * 52 // 100, height * 48 // 100])
+        self._splitters["lists"].setSizes([height * 38 // 100, height * 62 // 100])
+        self._sheet.share_heights()
+
+    def _moved(self, _at: int, _which: int) -> None:
+        self._kept = True

@@ -1,0 +1,190 @@
+"""Drawings painted on a surface that collects the calls."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import pytest
+
+from desk.ui.draw import Surface, badge, draw, pulse
+from desk.ui.layout import Layout, Look, Note, note_plot
+from desk.ui.scalebar import round_length, scale_bar
+from desk.ui.theme import Hatch, Letters, Stroke, theme
+from desk.ui.viewport import Box, Px, Viewport
+from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Pull, Ring, Text
+
+from .fakes import LANE
+from .test_layout import measure, words
+
+SQUARE: tuple[Ring, ...] = (((0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)),)
+VIEW = Viewport(2.0, 100.0, 200.0)
+LOOK = theme("light")
+
+
+@dataclass
+class Collector:
+    """A surface that remembers what was asked of it."""
+
+    calls: list[tuple[object, ...]] = field(default_factory=list)
+
+    def rings(self, rings: tuple[Ring, ...], closed: bool, stroke: Stroke) -> None:
+        self.calls.append(("rings", rings, closed, stroke))
+
+    def hatch(self, rings: tuple[Ring, ...], hatch: Hatch) -> None:
+        self.calls.append(("hatch", rings, hatch))
+
+    def disc(self, centre: Px, radius: float, stroke: Stroke) -> None:
+        self.calls.append(("disc", centre, radius, stroke))
+
+    def line(self, points: tuple[Px, ...], stroke: Stroke, closed: bool = False) -> None:
+        self.calls.append(("line", points, stroke, closed))
+
+    def box(self, box: Box, stroke: Stroke) -> None:
+        self.calls.append(("box", box, stroke))
+
+    def text(self, box: Box, text: str, letters: Letters, angle: float = 0.0, left: bool = False) -> None:
+        self.calls.append(("text", text, letters, box))
+
+    def named(self, name: str) -> list[tuple[object, ...]]:
+        return [c for c in self.calls if c[0] == name]
+
+
+def painted(
+    *items: Item, look: Look | None = None, within: Box | None = None, grips: bool = True
+) -> Collector:
+    surface: Collector = Collector()
+    whole = Drawing("lane", "Lane", LANE, (0.0, 0.0, 100.0, 100.0), items)
+    plots = Layout(measure, words).plots(whole, VIEW, (600.0, 400.0), look or Look())
+    draw(surface, plots, VIEW, LOOK, within, grips)
+    return surface
+
+
+def row(**changes: object) -> Dimension:
+    fields: dict[str, object] = {
+        "id": "lane.x",
+        "shape": "line",
+        "start": (0.0, 0.0),
+        "end": (50.0, 0.0),
+        "offset": 10.0,
+        "handle": (50.0, 10.0),
+        "pulls": (Pull("lane.x", (1.0, 0.0), 1.0),),
+        "label": "Gap",
+        "value": 50.0,
+        "unit": "length",
+    }
+    return Dimension(**{**fields, **changes})  # type: ignore[arg-type]
+
+
+def test_items_are_painted_back_to_front() -> None:
+    surface = painted(
+        Path(SQUARE, "stock-1"), Disc((5.0, 5.0), 2.0, "ball"), Text((60.0, 60.0), "deck", "part-label")
+    )
+    assert [c[0] for c in surface.calls] == ["rings", "disc", "text"]
+
+
+def test_a_disc_is_placed_and_scaled() -> None:
+    (call,) = painted(Disc((10.0, 20.0), 8.0, "ball")).calls
+    assert call == ("disc", (120.0, 160.0), 16.0, LOOK.stroke("ball"))
+
+
+def test_a_status_area_is_hatched_and_a_status_line_is_not() -> None:
+    area = painted(Path(SQUARE, "conflict", status="conflict", finding="f"))
+    line = painted(Path(SQUARE, "tight", closed=False, status="tight", finding="f"))
+    assert area.named("hatch") == [("hatch", SQUARE, LOOK.hatch("conflict"))]
+    assert line.named("hatch") == []
+
+
+def test_an_unknown_style_shows() -> None:
+    (call,) = painted(Path(SQUARE, "nobody-made-this")).calls
+    assert call[3] == LOOK.stroke("unknown")
+
+
+def test_a_dimension_has_line_feet_ticks_handle_and_value() -> None:
+    surface = painted(row())
+    assert len(surface.named("line")) == 1 + 2 + 2 + 1
+    assert [c[1] for c in surface.named("text")] == ["50"]
+
+
+def test_without_grips_no_handle_is_painted() -> None:
+    assert len(painted(row(), grips=False).named("line")) == 5
+
+
+def test_a_locked_handle_is_a_square() -> None:
+    surface = painted(row(), look=Look(locked=frozenset({"lane.x"})))
+    assert len(surface.named("box")) == 1
+
+
+def test_a_focused_handle_is_ringed() -> None:
+    assert len(painted(row(), look=Look(focus="lane.x")).named("line")) == 1 + 2 + 2 + 2
+
+
+def test_an_angle_is_an_arc_from_level_with_its_arm() -> None:
+    surface = painted(
+        row(shape="angle", start=(0.0, 0.0), end=(30.0, 40.0), handle=(30.0, 40.0), unit="angle")
+    )
+    arc = surface.named("line")[0][1]
+    assert isinstance(arc, tuple)
+    assert arc[0] == pytest.approx(VIEW.to_px((50.0, 0.0)))
+    assert arc[-1] == pytest.approx(VIEW.to_px((30.0, 40.0)))
+
+
+def test_statuses_differ_in_shape_not_only_in_colour() -> None:
+    shapes = {}
+    for status in ("conflict", "tight", "clear"):
+        surface: Collector = Collector()
+        badge(surface, (0.0, 0.0, 22.0, 14.0), status, "7", LOOK)
+        lines = surface.named("line")
+        shapes[status] = [(len(c[1]), c[3], bool(c[2].fill)) for c in lines]  # type: ignore[arg-type, attr-defined]
+        assert [c[1] for c in surface.named("text")] == ["7"]
+    assert shapes["conflict"] == [(5, True, True)]
+    assert shapes["tight"] == [(14, True, True)]
+    assert shapes["clear"] == [(3, False, False)]
+
+
+def test_the_ring_of_tight_is_open() -> None:
+    surface: Collector = Collector()
+    badge(surface, (0.0, 0.0, 22.0, 14.0), "tight", "", LOOK)
+    stroke = surface.named("line")[0][2]
+    assert isinstance(stroke, Stroke)
+    assert (stroke.fill, stroke.line) == (LOOK.colour("sheet"), LOOK.colour("tight"))
+
+
+def test_a_chosen_flag_is_ringed() -> None:
+    flag = Marker((20.0, 20.0), 3, "conflict", "f")
+    assert len(painted(flag).named("box")) == 0
+    assert len(painted(flag, look=Look(chosen="f")).named("box")) == 1
+
+
+def test_only_what_reaches_into_the_damage_is_painted() -> None:
+    near, far = Disc((0.0, 0.0), 2.0, "ball"), Disc((200.0, 0.0), 2.0, "ball")
+    surface = painted(near, far, within=(90.0, 190.0, 110.0, 210.0))
+    assert len(surface.calls) == 1
+
+
+def test_a_note_shows_lines_with_their_statuses() -> None:
+    surface: Surface = Collector()
+    note = Note((200.0, 200.0), (("Gap  22 mm", ""), ("too narrow", "conflict")))
+    draw(surface, [note_plot(note, measure, (600.0, 400.0))], VIEW, LOOK)
+    assert isinstance(surface, Collector)
+    assert [c[1] for c in surface.named("text") if c[1]] == ["Gap  22 mm", "too narrow"]
+    assert len(surface.named("box")) == 1
+
+
+def test_a_pulse_closes_in() -> None:
+    radii = []
+    for share in (0.0, 0.5, 1.0):
+        surface: Collector = Collector()
+        pulse(surface, (0.0, 0.0), share, LOOK)
+        radii.append(surface.calls[0][2])
+    assert radii == sorted(radii, reverse=True)  # type: ignore[type-var]
+
+
+@pytest.mark.parametrize(
+    ("scale", "unit", "length"), [(1.0, "mm", 50.0), (4.0, "mm", 20.0), (1.0, "in", 50.8)]
+)
+def test_the_ruler_is_a_round_length(scale: float, unit: str, length: float) -> None:
+    assert round_length(scale, unit) == pytest.approx(length)  # type: ignore[arg-type]
+    surface: Collector = Collector()
+    scale_bar(surface, scale, unit, (600.0, 400.0), LOOK)  # type: ignore[arg-type]
+    points = surface.calls[0][1]
+    assert points[2][0] - points[1][0] == pytest.approx(length * scale)  # type: ignore[index]

@@ -1,0 +1,218 @@
+"""Where labels and flags go, what has to be repainted, what is under the pointer."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+
+import pytest
+
+from desk.design import edit
+from desk.ui.layout import (
+    EDGE,
+    HIT,
+    Layout,
+    Look,
+    Note,
+    Plot,
+    changed_boxes,
+    flag_at,
+    grip_at,
+    note_plot,
+    overlaps,
+    same_items,
+)
+from desk.ui.viewport import Viewport
+from desk.views.drawing import Dimension, Disc, Drawing, Marker, Pull, Text
+
+from .fakes import LANE, evaluate, starting
+
+SIZE = (700.0, 400.0)
+VIEW = Viewport(1.0, 60.0, 330.0)
+
+
+def measure(text: str, _style: str) -> tuple[float, float]:
+    """Seven px a letter, fourteen high."""
+    return 7.0 * len(text), 14.0
+
+
+def words(item: Dimension, pointed: bool) -> str:
+    """The label when pointed at, the value otherwise."""
+    return item.label if pointed else f"{item.value:g}"
+
+
+def layout() -> Layout:
+    return Layout(measure, words)
+
+
+def drawing(*items: object) -> Drawing:
+    return Drawing("lane", "Lane", LANE, (0.0, 0.0, 500.0, 200.0), items)  # type: ignore[arg-type]
+
+
+def level(key: str, x0: float, x1: float, y: float = 20.0, primary: bool = True) -> Dimension:
+    pull = (Pull(key, (1.0, 0.0), 1.0),)
+    return Dimension(
+        key, "line", (x0, y), (x1, y), 0.0, (x1, y), pull, f"The {key}", x1 - x0, "length", primary
+    )
+
+
+def boxes(plots: tuple[Plot, ...], kind: type) -> list[tuple[float, float, float, float]]:
+    return [p.label for p in plots if isinstance(p.item, kind) and p.label is not None]
+
+
+def test_equal_items_keep_their_identity() -> None:
+    old = (Disc((1.0, 2.0), 3.0, "ball"), Disc((4.0, 5.0), 6.0, "ball"))
+    new = (Disc((9.0, 9.0), 1.0, "ball"), Disc((1.0, 2.0), 3.0, "ball"), Disc((4.0, 5.0), 6.0, "ball"))
+    kept = same_items(old, new)
+    assert kept == new
+    assert kept[1] is old[0]
+    assert kept[2] is old[1]
+    assert kept[0] is new[0]
+
+
+def test_labels_of_crowded_dimensions_never_overlap() -> None:
+    rows = [level(f"lane.{k}", 10.0 * k, 10.0 * k + 8.0, 20.0 + k % 3) for k in range(20)]
+    plots = layout().plots(drawing(*rows), VIEW, SIZE, Look())
+    found = boxes(plots, Dimension)
+    assert 3 <= len(found) < 20
+    assert not any(overlaps(a, b) for a, b in itertools.combinations(found, 2))
+
+
+def test_more_labels_find_room_when_zoomed_in() -> None:
+    rows = [level(f"lane.{k}", 10.0 * k, 10.0 * k + 8.0) for k in range(20)]
+    near = layout().plots(drawing(*rows), Viewport(8.0, 0.0, 200.0), (2000.0, 400.0), Look())
+    assert len(boxes(near, Dimension)) == 20
+
+
+def test_a_label_is_not_cut_off_by_the_edge() -> None:
+    plots = layout().plots(drawing(level("lane.x", 630.0, 640.0)), VIEW, SIZE, Look())
+    (box,) = boxes(plots, Dimension)
+    assert box[0] >= EDGE
+    assert box[2] <= SIZE[0] - EDGE
+
+
+def test_what_is_pointed_at_is_labelled_with_its_name_even_in_a_crowd() -> None:
+    rows = [level(f"lane.{k}", 50.0, 52.0) for k in range(8)]
+    plots = layout().plots(drawing(*rows), VIEW, SIZE, Look(focus="lane.5"))
+    (named,) = [p for p in plots if p.text == "The lane.5"]
+    assert named.mood == "focus"
+    assert named.label is not None
+
+
+def test_a_secondary_dimension_shows_its_handle_only_until_pointed_at() -> None:
+    row = level("lane.x", 50.0, 250.0, primary=False)
+    quiet = layout().plots(drawing(row), VIEW, SIZE, Look())[0]
+    pointed = layout().plots(drawing(row), VIEW, SIZE, Look(hover="lane.x"))[0]
+    assert (quiet.ends, quiet.label) == ((), None)
+    assert len(pointed.ends) == 2
+    assert pointed.label is not None
+
+
+def test_flags_are_planted_apart_and_inside() -> None:
+    flags = [Marker((100.0 + k, 100.0), k, "conflict", f"f{k}") for k in range(9)]
+    found = boxes(layout().plots(drawing(*flags), VIEW, SIZE, Look()), Marker)
+    assert len(found) == 9
+    assert not any(overlaps(a, b) for a, b in itertools.combinations(found, 2))
+    corner = layout().plots(drawing(Marker((635.0, 325.0), 1, "tight", "f")), VIEW, SIZE, Look())
+    (box,) = boxes(corner, Marker)
+    assert box[2] <= SIZE[0] - EDGE
+    assert box[1] >= EDGE
+
+
+def test_a_flag_whose_place_is_out_of_view_is_not_planted() -> None:
+    plots = layout().plots(drawing(Marker((900.0, 0.0), 1, "tight", "f")), VIEW, SIZE, Look())
+    assert boxes(plots, Marker) == []
+
+
+def test_a_text_gives_way_to_a_dimension_label() -> None:
+    row = level("lane.x", 100.0, 200.0)
+    text = Text((150.0, 29.0), "deck", "part-label")
+    both = layout().plots(drawing(text, row), VIEW, SIZE, Look())
+    alone = layout().plots(drawing(text), VIEW, SIZE, Look())
+    assert boxes(both, Text) == []
+    assert len(boxes(alone, Text)) == 1
+
+
+def test_nothing_is_repainted_when_nothing_changed() -> None:
+    maker = layout()
+    one = evaluate(starting()).drawings["lane"]
+    old = maker.plots(one, VIEW, SIZE, Look())
+    again = evaluate(starting()).drawings["lane"]
+    same = Drawing(again.id, again.title, again.frame, again.extent, same_items(one.items, again.items))
+    assert changed_boxes(old, maker.plots(same, VIEW, SIZE, Look())) == []
+
+
+def test_only_what_moved_is_repainted() -> None:
+    maker = layout()
+    still, before, after = (Disc((x, 50.0), 5.0, "ball") for x in (300.0, 100.0, 110.0))
+    old = maker.plots(drawing(still, before), VIEW, SIZE, Look())
+    new = maker.plots(drawing(still, after), VIEW, SIZE, Look())
+    dirty = changed_boxes(old, new)
+    assert dirty is not None
+    assert len(dirty) == 2
+    assert not any(overlaps(box, old[0].box) for box in dirty)
+    assert all(any(overlaps(box, plot.box) for box in dirty) for plot in (old[1], new[1]))
+
+
+def test_another_order_asks_for_everything() -> None:
+    maker = layout()
+    a, b = Disc((1.0, 1.0), 5.0, "ball"), Disc((2.0, 2.0), 5.0, "ball")
+    old = maker.plots(drawing(a, b), VIEW, SIZE, Look())
+    assert changed_boxes(old, maker.plots(drawing(b, a), VIEW, SIZE, Look())) is None
+
+
+def test_every_change_of_a_design_is_inside_the_repainted_boxes() -> None:
+    maker = layout()
+    one = evaluate(starting()).drawings["lane"]
+    old = maker.plots(one, VIEW, SIZE, Look())
+    two = evaluate(edit.put(starting(), "board.gap", 30.0)).drawings["lane"]
+    new = maker.plots(replace(two, items=same_items(one.items, two.items)), VIEW, SIZE, Look())
+    dirty = changed_boxes(old, new)
+    assert dirty
+    kept = {id(p.item) for p in old} & {id(p.item) for p in new}
+    for plot in (*old, *new):
+        if id(plot.item) not in kept:
+            assert any(overlaps(box, plot.box) for box in dirty)
+
+
+@pytest.mark.parametrize("off", [(0.0, 0.0), (11.9, 0.0), (0.0, -11.9), (11.9, 11.9)])
+def test_a_handle_is_caught_within_24_px(off: tuple[float, float]) -> None:
+    # WCAG 2.2, 2.5.8 target size (minimum): 24 by 24 px
+    assert HIT * 2 >= 24
+    row = level("lane.x", 100.0, 200.0)
+    plots = layout().plots(drawing(row), VIEW, SIZE, Look())
+    x, y = VIEW.to_px(row.handle)
+    assert grip_at(plots, VIEW, (x + off[0], y + off[1])) is row
+    assert grip_at(plots, VIEW, (x + 14, y)) is None
+
+
+def test_the_nearest_of_two_handles_is_caught() -> None:
+    a, b = level("lane.a", 100.0, 200.0), level("lane.b", 100.0, 208.0)
+    plots = layout().plots(drawing(a, b), VIEW, SIZE, Look())
+    x, y = VIEW.to_px(b.handle)
+    assert grip_at(plots, VIEW, (x + 3, y)) is b
+    assert grip_at(plots, VIEW, (x - 7, y)) is a
+
+
+def test_a_reference_size_cannot_be_caught() -> None:
+    row = replace(level("lane.x", 100.0, 200.0), pulls=())
+    plots = layout().plots(drawing(row), VIEW, SIZE, Look())
+    assert grip_at(plots, VIEW, VIEW.to_px(row.handle)) is None
+
+
+def test_a_flag_is_caught_by_its_cloth_and_by_its_tip() -> None:
+    flag = Marker((100.0, 100.0), 1, "conflict", "f")
+    plots = layout().plots(drawing(flag), VIEW, SIZE, Look())
+    x0, y0, x1, y1 = plots[0].label or (0.0, 0.0, 0.0, 0.0)
+    assert flag_at(plots, ((x0 + x1) / 2, (y0 + y1) / 2)) is flag
+    assert flag_at(plots, VIEW.to_px(flag.at)) is flag
+    assert flag_at(plots, (400.0, 20.0)) is None
+
+
+def test_a_note_stays_on_the_canvas() -> None:
+    lines = (("Gutter gap  22 mm", ""), ("1  too narrow", "conflict"))
+    for at in ((5.0, 5.0), (695.0, 5.0), (695.0, 395.0), (5.0, 395.0)):
+        box = note_plot(Note(at, lines), measure, SIZE).label
+        assert box is not None
+        assert EDGE <= box[0] < box[2] <= SIZE[0] - EDGE
+        assert EDGE <= box[1] < box[3] <= SIZE[1] - EDGE
