@@ -111,9 +111,37 @@ class Survey:
     blocked: tuple[Zone, ...]
 
 
-@lru_cache(maxsize=256)
 def survey(leg: Leg, diameter: float, least_slope: float) -> Survey:
-    """Region, rests and blocks of a leg in one go, remembered by the leg's value."""
+    """Region, rests and blocks of a leg in one go, remembered by the leg's figure wherever in space it stands."""
+    return _survey(_Figure(leg), diameter, least_slope)
+
+
+class _Figure:
+    """A leg compared by what its ball meets and not by where its plane stands."""
+
+    def __init__(self, leg: Leg) -> None:
+        self.leg = leg
+        self._key = (
+            leg.id,
+            leg.room,
+            leg.solids,
+            leg.pull,
+            leg.sources,
+            leg.sinks,
+            leg.rests,
+            leg.rail_height,
+        )
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Figure) and (self.leg is other.leg or self._key == other._key)
+
+    def __hash__(self) -> int:
+        return self.leg.figure_hash
+
+
+@lru_cache(maxsize=256)
+def _survey(figure: _Figure, diameter: float, least_slope: float) -> Survey:
+    leg = figure.leg
     region = centre_region(leg, diameter)
     return Survey(region, resting_places(leg, region, diameter, least_slope), blocked(leg, region))
 

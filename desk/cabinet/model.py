@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
-import numpy as np
 import shapely
 
 from desk.shapes.frame import Frame, Vec
@@ -123,13 +122,13 @@ class Part:
 
     @cached_property
     def extent(self) -> tuple[Vec, Vec]:
-        """Lowest and highest world x, y and z of the part, mm."""
-        f = self.frame
-        at = np.array(f.origin) + self.outline.coords @ np.array((f.u, f.v))
-        deep = np.array(f.normal) * -self.thickness
-        low = np.minimum(at.min(axis=0), at.min(axis=0) + deep)
-        high = np.maximum(at.max(axis=0), at.max(axis=0) + deep)
-        return (float(low[0]), float(low[1]), float(low[2])), (float(high[0]), float(high[1]), float(high[2]))
+        """Lowest and highest world x, y and z of the box round the part, mm."""
+        x0, y0, x1, y1 = self.outline.bounds
+        corners = [
+            self.frame.world(x, y, d) for x in (x0, x1) for y in (y0, y1) for d in (0.0, self.thickness)
+        ]
+        xs, ys, zs = zip(*corners, strict=True)
+        return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
 
     @cached_property
     def normal_axis(self) -> Literal["x", "y", "z", "tilted"]:
@@ -246,11 +245,12 @@ class Leg:
     """Height of the solids named rails above the floor the ball rolls on; None where solids stand full height."""
 
     @cached_property
-    def _hash(self) -> int:
-        return hash((self.id, self.frame, self.room, self.solids, self.rail_height))
+    def figure_hash(self) -> int:
+        """Hash of what the ball meets, wherever the plane stands."""
+        return hash((self.id, self.room, self.solids, self.rail_height))
 
     def __hash__(self) -> int:
-        return self._hash
+        return self.figure_hash
 
 
 @dataclass(frozen=True)

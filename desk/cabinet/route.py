@@ -13,21 +13,20 @@ from functools import lru_cache
 
 import shapely
 
-from desk.cabinet.ascut import finished, opening_as_cut, pocket_as_cut
+from desk.cabinet.ascut import finished, opening_as_cut
 from desk.cabinet.layout import Layout
 from desk.cabinet.model import Cabinet, Leg, Part, Pocket, Solid, Zone
 from desk.cabinet.section import Axis, finished_section
 from desk.shapes.frame import Frame
 from desk.shapes.loop import CHORD_TOLERANCE, Point, polygon_loop
-from desk.shapes.offset import grown
+from desk.shapes.offset import closed_by_bit
 
 _DOWN = (0.0, -1.0)
 _OUTSIDE = 1.0
 """A section is taken this far inside the end of a part, mm."""
 _SAME_DEPTH = 1e-6
-_CRUMB = 1e-3
-"""Slivers thinner than this, mm, that the bit's rounding leaves along straight edges are no rails."""
 _CRUMB_AREA = 0.5
+"""What is smaller than this, mm², is no rail but a sliver along a straight edge."""
 
 
 def planes(lay: Layout) -> dict[str, Frame]:
@@ -158,10 +157,7 @@ def _face(cabinet: Cabinet, lay: Layout) -> Leg:
         Solid("panel-far", _box(half - shop.film, -2 * d, half + d, length + 2 * d)),
         Solid("header", _box(-half, header_at - shop.film, half, length + 2 * d)),
     ]
-    solids += [
-        Solid("board", shapely.affinity.translate(rail, dx, 0.0))
-        for rail in _rails(carving, radius, shop.film, -2 * dx, length)
-    ]
+    solids += [Solid("board", rail) for rail in _rails(carving, radius, shop.film, -dx, length)]
     sinks = [
         Zone(c.use, shapely.affinity.translate(opening_as_cut(c.loop, radius), dx, 0.0))
         for c in board.cutouts
@@ -182,13 +178,27 @@ def _face(cabinet: Cabinet, lay: Layout) -> Leg:
 
 @lru_cache(maxsize=64)
 def _rails(
-    carving: tuple[Pocket, ...], radius: float, film: float, width: float, length: float
+    carving: tuple[Pocket, ...], radius: float, film: float, half: float, length: float
 ) -> tuple[shapely.Geometry, ...]:
-    """What the carving leaves standing on the floor, as cut and finished, in the board's coordinates."""
-    floor = shapely.union_all([pocket_as_cut(p, radius) for p in carving])
-    left = _box(0.0, 0.0, width, length).difference(grown(floor, _CRUMB))
+    """What the carving leaves standing on the floor, as cut and finished, in face coordinates.
+
+    Islands closed by the bit, which fills gaps narrower than it, to the walls too; then the insides of full
+    rings. ``half`` is half the width of the board's body, mm.
+    """
+    beside, width = 2 * radius + 1.0, 2 * half
+    walls = [
+        _box(-beside, -beside, 0.0, length + beside),
+        _box(width, -beside, width + beside, length + beside),
+    ]
+    islands = [i.polygon for p in carving for i in p.islands]
+    left = closed_by_bit(shapely.union_all([*walls, *islands]), radius)
+    inside = [opening_as_cut(p.loop, radius) for p in carving if not p.islands and p.use == "carving"]
+    if inside and islands:
+        left = left.difference(shapely.union_all(inside))
+    left = left.intersection(_box(0.0, 0.0, width, length))
     pieces = (p for p in getattr(left, "geoms", [left]) if p.area > _CRUMB_AREA)
-    return tuple(finished(p.simplify(CHORD_TOLERANCE / 2), film) for p in pieces)
+    done = (finished(p.simplify(CHORD_TOLERANCE / 2), film) for p in pieces)
+    return tuple(shapely.affinity.translate(p, -half, 0.0) for p in done)
 
 
 def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:

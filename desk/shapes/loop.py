@@ -26,6 +26,9 @@ CHORD_TOLERANCE = 0.01
 _NUDGE = 1e-9
 """A line through the end of an arc is moved up by this, mm: the end then lies below it, as for straight edges."""
 
+SKETCH_TOLERANCE = 0.05
+"""The same for what is only looked at."""
+
 SAME = 1e-7
 """Two lengths closer than this, in mm, are the same."""
 
@@ -70,11 +73,19 @@ class Loop:
     @cached_property
     def coords(self) -> NDArray[np.float64]:
         """The loop with its arcs cut into chords: array (n, 2), not repeated at the end."""
+        return self._chords(CHORD_TOLERANCE)
+
+    @cached_property
+    def sketch(self) -> NDArray[np.float64]:
+        """As ``coords``, with chords just fine enough for a drawing."""
+        return self._chords(SKETCH_TOLERANCE)
+
+    def _chords(self, tolerance: float) -> NDArray[np.float64]:
         out: list[Point] = []
         for start, end in self.edges():
             out.append((start[0], start[1]))
             if start[2]:
-                out.extend(_arc_points(start, end))
+                out.extend(_arc_points(start, end, tolerance))
         return np.array(out)
 
     @cached_property
@@ -108,11 +119,16 @@ class Loop:
         out.sort()
         return out
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
-        """(x low, y low, x high, y high)."""
-        low, high = self.coords.min(axis=0), self.coords.max(axis=0)
-        return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+        """(x low, y low, x high, y high), exact for arcs."""
+        xs, ys = [p[0] for p in self.points], [p[1] for p in self.points]
+        for start, end in self.edges():
+            if start[2]:
+                for x, y in _arc_extremes(start, end):
+                    xs.append(x)
+                    ys.append(y)
+        return min(xs), min(ys), max(xs), max(ys)
 
     def moved(self, dx: float, dy: float) -> Loop:
         """The same loop shifted."""
@@ -151,24 +167,37 @@ def _largest(shape: shapely.Geometry) -> shapely.Polygon:
     return max(pieces, key=lambda p: float(p.area), default=shapely.Polygon())
 
 
-def _arc_points(start: Vertex, end: Vertex) -> list[Point]:
-    """Points strictly inside the arc from start to end."""
+def _arc_circle(start: Vertex, end: Vertex) -> tuple[float, float, float, float, float]:
+    """Circle of an arc edge: centre x and y, radius, angle at its start, sweep (positive counter-clockwise)."""
     x0, y0, bulge = start
     x1, y1, _ = end
-    sweep = 4 * math.atan(bulge)
-    chord = math.hypot(x1 - x0, y1 - y0)
-    if chord < SAME:
-        return []
-    radius = chord / (2 * abs(math.sin(sweep / 2)))
-    steps = max(2, math.ceil(abs(sweep) / (2 * math.acos(max(0.0, 1 - CHORD_TOLERANCE / radius)))))
-    # centre: from the chord's middle, to the left of the chord for a counter-clockwise arc under half a turn
-    mx, my = (x0 + x1) / 2, (y0 + y1) / 2
+    # from the chord's middle, to the left of the chord for a counter-clockwise arc under half a turn
     lift = (1 - bulge * bulge) / (4 * bulge)
-    cx, cy = mx - (y1 - y0) * lift, my + (x1 - x0) * lift
-    a0 = math.atan2(y0 - cy, x0 - cx)
+    cx, cy = (x0 + x1) / 2 - (y1 - y0) * lift, (y0 + y1) / 2 + (x1 - x0) * lift
+    return cx, cy, math.hypot(x0 - cx, y0 - cy), math.atan2(y0 - cy, x0 - cx), 4 * math.atan(bulge)
+
+
+def _arc_points(start: Vertex, end: Vertex, tolerance: float) -> list[Point]:
+    """Points strictly inside the arc from start to end, its chords within ``tolerance`` of it."""
+    if math.hypot(end[0] - start[0], end[1] - start[1]) < SAME:
+        return []
+    cx, cy, radius, first, sweep = _arc_circle(start, end)
+    steps = max(2, math.ceil(abs(sweep) / (2 * math.acos(max(0.0, 1 - tolerance / radius)))))
+    turn = sweep / steps
     return [
-        (cx + radius * math.cos(a0 + sweep * k / steps), cy + radius * math.sin(a0 + sweep * k / steps))
+        (cx + radius * math.cos(first + turn * k), cy + radius * math.sin(first + turn * k))
         for k in range(1, steps)
+    ]
+
+
+def _arc_extremes(start: Vertex, end: Vertex) -> list[Point]:
+    """Where an arc reaches its circle's leftmost, rightmost, lowest or highest point."""
+    cx, cy, radius, first, sweep = _arc_circle(start, end)
+    low, high = min(first, first + sweep), max(first, first + sweep)
+    quarter = math.pi / 2
+    return [
+        (cx + radius * math.cos(k * quarter), cy + radius * math.sin(k * quarter))
+        for k in range(math.ceil(low / quarter), math.floor(high / quarter) + 1)
     ]
 
 
@@ -182,12 +211,8 @@ def _arc_crossings(start: Vertex, end: Vertex, along: int, at: float, odd: bool)
     low, high = min(start[along], end[along]) - reach, max(start[along], end[along]) + reach
     if not low <= at <= high:
         return []
-    lift = (1 - bulge * bulge) / (4 * bulge)
-    centre = (
-        (start[0] + end[0]) / 2 - (end[1] - start[1]) * lift,
-        (start[1] + end[1]) / 2 + (end[0] - start[0]) * lift,
-    )
-    radius = math.hypot(start[0] - centre[0], start[1] - centre[1])
+    centre_x, centre_y, radius, _, _ = _arc_circle(start, end)
+    centre = (centre_x, centre_y)
     rest = radius * radius - (at - centre[along]) ** 2
     found = []
     if rest > 0:

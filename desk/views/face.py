@@ -36,8 +36,8 @@ def face_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
         rim = chamfer.get(f"target hole {target.number}", 0.0)
         if rim:
             outer = circle(*target.at, target.hole / 2 + rim)
-            yield Path((ring(outer.coords),), "groove", part="board")
-        yield Path((ring(circle(*target.at, target.hole / 2).coords),), "hole", part="board")
+            yield Path((ring(outer.sketch),), "groove", part="board")
+        yield Path((ring(circle(*target.at, target.hole / 2).sketch),), "hole", part="board")
         yield Text((target.at[0], target.at[1]), str(target.score), "label")
     yield Text((0.0, -GUTTER / 2), "gutter gap", "part-label")
     radius = cabinet.balls.diameter / 2

@@ -55,7 +55,7 @@ def _height(part: Part) -> tuple[float, float]:
 def _rings(frame: Frame, part: Part) -> tuple[Ring, ...]:
     """The part seen from above: a box for an upright part, the outline for a lying one."""
     if part.normal_axis in ("z", "tilted"):
-        return (ring(placed(frame, part.frame, part.outline.coords)),)
+        return (ring(placed(frame, part.frame, part.outline.sketch)),)
     (x0, y0, _), (x1, y1, _) = part.extent
     return (tuple((round(x, 3), round(-y, 3)) for x, y in ((x0, y1), (x1, y1), (x1, y0), (x0, y0))),)
 
@@ -64,6 +64,6 @@ def _holes(frame: Frame, board: Part) -> Iterator[Item]:
     carve = max((p.depth for p in board.pockets), default=0.0)
     for pocket in board.pockets:
         for island in pocket.islands:
-            yield Path((ring(placed(frame, board.frame, island.coords)),), "pocket", part=board.id)
+            yield Path((ring(placed(frame, board.frame, island.sketch)),), "pocket", part=board.id)
     for cutout in board.cutouts:
-        yield Path((ring(placed(frame, board.frame, cutout.loop.coords, carve)),), "hole", part=board.id)
+        yield Path((ring(placed(frame, board.frame, cutout.loop.sketch, carve)),), "hole", part=board.id)

@@ -38,7 +38,7 @@ def ring(coords: NDArray[np.float64]) -> Ring:
 
 def loop_ring(frame: Frame, part: Part, loop: Loop, depth: float = 0.0) -> Ring:
     """A loop of a part as seen in the view."""
-    return ring(placed(frame, part.frame, loop.coords, depth))
+    return ring(placed(frame, part.frame, loop.sketch, depth))
 
 
 def shape_rings(shape: shapely.Geometry) -> tuple[Ring, ...]:

@@ -7,12 +7,13 @@ that the cut shows end on, the balls where they rest, labels.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 import shapely
 
 from desk.ball.rests import Rest
-from desk.cabinet.model import Cabinet, Part
+from desk.cabinet.model import Cabinet, Part, Shop
 from desk.cabinet.section import Axis, section
 from desk.shapes.frame import Frame
 from desk.shapes.loop import Point
@@ -40,8 +41,12 @@ TABLE_REACH = 30.0
 
 def tint(cabinet: Cabinet, part: Part) -> str:
     """Style name of the part's stock: stocks are numbered as the design lists them."""
-    index = next((k for k, s in enumerate(cabinet.shop.stocks, 1) if s.id == part.stock), 1)
-    return f"stock-{index}"
+    return _tints(cabinet.shop).get(part.stock, "stock-1")
+
+
+@lru_cache(maxsize=8)
+def _tints(shop: Shop) -> dict[str, str]:
+    return {s.id: f"stock-{k}" for k, s in enumerate(shop.stocks, 1)}
 
 
 def table_line(x0: float, x1: float) -> Path:
@@ -99,8 +104,7 @@ def _behind(cabinet: Cabinet, frame: Frame, key: str) -> Iterator[Item]:
     yield Path((loop_ring(frame, part, part.outline),), f"{tint(cabinet, part)}-far", part=key)
     for hole in part.drills:
         if hole.face == "A" and not hole.by_hand:
-            x, y = placed(frame, part.frame, np.array([hole.at]))[0]
-            yield Disc((round(float(x), 3), round(float(y), 3)), hole.diameter / 2, "hidden", key)
+            yield Disc(_rounded(flat(frame, part.frame.world(*hole.at))), hole.diameter / 2, "hidden", key)
 
 
 def _cut(cabinet: Cabinet, axis: Axis, at: float, skip: tuple[str, ...]) -> Iterator[Item]:
@@ -161,4 +165,4 @@ def _labels(cabinet: Cabinet, axis: Axis, at: float) -> Iterator[Item]:
 
 def outline_ring(frame: Frame, part: Part) -> Ring:
     """The outline of a part's face A in the view."""
-    return ring(placed(frame, part.frame, part.outline.coords))
+    return ring(placed(frame, part.frame, part.outline.sketch))
