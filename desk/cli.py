@@ -1,0 +1,392 @@
+"""The command line. Other people's scripts use it: commands, options, exit codes and JSON keys stay as they are.
+
+Exit codes: 0 done and nothing in conflict, 1 conflicts stand, 2 the input cannot be used. Results go to stdout,
+messages to stderr. Everything but the window and a PNG picture runs where Qt is not installed, and nothing is imported
+before the command that needs it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import os
+import secrets
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from desk import console, helptext
+
+if TYPE_CHECKING:
+    from desk.design.model import Design
+    from desk.evaluate import Evaluation
+
+CLEAR, CONFLICTS, UNUSABLE = 0, 1, 2
+
+SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+"""Variables of the environment that tell of a screen, or of a stand-in for one."""
+INCH_ENDINGS = ("in", "inch", "inches", '"', "″", "”")
+
+
+class UnusableError(Exception):
+    """The input cannot be used; the message names the place and the way out."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; the exit code."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    console.tame()
+    try:
+        return _run(words)
+    except UnusableError as error:
+        console.say(str(error))
+        return UNUSABLE
+
+
+def _run(words: list[str]) -> int:
+    if words and words[0] in COMMANDS:
+        options, run = COMMANDS[words[0]]
+        parser = argparse.ArgumentParser(
+            prog=f"lanewright {words[0]}",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+        options(parser)
+        return run(parser.parse_args(words[1:]))
+    if len(words) > 1 and not words[0].startswith("-"):
+        raise UnusableError(f"there is no command '{words[0]}'; {_near(words[0], COMMANDS)}")
+    design: Path | None = _opening().parse_args(words).design
+    return _open(design)
+
+
+def _opening() -> argparse.ArgumentParser:
+    """The parser for a call without a command."""
+    from desk import __version__
+
+    parser = argparse.ArgumentParser(
+        prog="lanewright",
+        usage="lanewright [DESIGN] | lanewright COMMAND ...",
+        description=helptext.OVERVIEW,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("design", metavar="DESIGN", nargs="?", type=Path, help="a .lane file to open")
+    parser.add_argument("--version", action="version", version=f"lanewright {__version__}")
+    return parser
+
+
+# --- check
+
+
+def _check_options(parser: argparse.ArgumentParser) -> None:
+    parser.description = helptext.CHECK
+    _design_option(parser)
+    parser.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="ID=VALUE",
+        help="try another value first; ID as dims lists it, VALUE like 9.5, 9.5mm or 3/8in (the file stays as it is)",
+    )
+    _json_option(parser)
+
+
+def _check(options: argparse.Namespace) -> int:
+    from desk import report
+
+    evaluation = _evaluated(_with(_load(options.design), options.set))
+    if options.json:
+        console.show_json(report.findings_plain(evaluation))
+    else:
+        console.show(report.findings_text(evaluation, console.columns()))
+    return CONFLICTS if evaluation.count("conflict") else CLEAR
+
+
+def _with(design: Design, settings: Iterable[str]) -> Design:
+    """The design with each ``ID=VALUE`` put in."""
+    from desk.design import edit, table
+    from desk.units import UnitError
+
+    for setting in settings:
+        key, equals, text = (part.strip() for part in setting.partition("="))
+        if not (key and equals and text):
+            raise UnusableError(
+                f"--set {setting}: write ID=VALUE, for example --set behind.inlet_height=20mm"
+            )
+        try:
+            choice = key in table.choice_defaults()
+            design = edit.put_choice(design, key, text) if choice else edit.type_in(design, key, text)
+        except edit.Locked as error:
+            way_out = f"take {key} out of 'locked' in the file, or unlock it in the window"
+            raise UnusableError(f"--set {setting}: {error} ({way_out})") from None
+        except table.UnknownAddress as error:
+            known = (*edit.addresses(design), *table.choice_defaults())
+            raise UnusableError(f"--set {setting}: {error}; {_near(key, known)}") from None
+        except (edit.EditError, UnitError) as error:
+            raise UnusableError(f"--set {setting}: {error}") from None
+    return design
+
+
+# --- dims
+
+
+def _dims_options(parser: argparse.ArgumentParser) -> None:
+    parser.description = helptext.DIMS
+    _design_option(parser)
+    _json_option(parser)
+
+
+def _dims(options: argparse.Namespace) -> int:
+    from desk import report
+
+    design = _load(options.design)
+    if options.json:
+        console.show_json(report.dimensions_plain(design))
+    else:
+        console.show(report.dimensions_text(design))
+    return CLEAR
+
+
+# --- export
+
+
+def _export_options(parser: argparse.ArgumentParser) -> None:
+    parser.description = helptext.EXPORT
+    _design_option(parser)
+    parser.add_argument("--to", required=True, type=Path, metavar="DIR", help="folder, made if need be")
+    parser.add_argument(
+        "--despite-conflicts",
+        action="store_true",
+        help="write all the same; every file then says what is in conflict",
+    )
+
+
+def _export(options: argparse.Namespace) -> int:
+    evaluation = _evaluated(_load(options.design))
+    return _export_to(evaluation, options.to, options.despite_conflicts)
+
+
+def _export_to(evaluation: Evaluation, folder: Path, despite: bool) -> int:
+    """Write the flat parts and say which files, or say why not."""
+    from desk.flat.export import export
+    from desk.flat.lint import ExportError
+    from desk.report import warnings
+
+    told = warnings(evaluation.findings)
+    if told and not despite:
+        count = f"{len(told)} conflict{'s' if len(told) > 1 else ''}"
+        listed = "\n".join(f"  {line}" for line in told)
+        console.say(
+            f"no flat parts were written: {count} in {evaluation.design.name}\n{listed}\n"
+            "Mend them ('lanewright check' tells how), or use 'lanewright export' with --despite-conflicts: the files "
+            "then say so."
+        )
+        return CONFLICTS
+    try:
+        files = export(evaluation.cabinet, folder, told)
+    except ExportError as error:
+        raise UnusableError(f"nothing was exported: {error}") from None
+    console.show(str(file) for file in files)
+    return CLEAR
+
+
+# --- snapshot
+
+
+def _snapshot_options(parser: argparse.ArgumentParser) -> None:
+    parser.description = helptext.SNAPSHOT
+    _design_option(parser)
+    parser.add_argument(
+        "--to", required=True, type=Path, metavar="FILE", help="a file that ends in .png or .svg"
+    )
+
+
+def _snapshot(options: argparse.Namespace) -> int:
+    target: Path = options.to
+    kind = target.suffix.lower()
+    if kind not in (".png", ".svg"):
+        raise UnusableError(f"{target}: the picture is a .png or an .svg, so end the name in one of these")
+    evaluation = _evaluated(_load(options.design))
+    _write(target, _svg(evaluation) if kind == ".svg" else _png(evaluation))
+    console.show((str(target),))
+    return CLEAR
+
+
+def _svg(evaluation: Evaluation) -> bytes:
+    from desk.views.svg import sheet_svg
+
+    return sheet_svg(evaluation).encode()
+
+
+def _png(evaluation: Evaluation) -> bytes:
+    """The picture as PNG, painted by Qt without a screen."""
+    try:
+        from desk.ui.snapshot import png
+    except ImportError as error:
+        raise UnusableError(f"a PNG picture needs Qt ({error}); an .svg picture does not") from None
+    return png(evaluation)
+
+
+# --- size
+
+
+def _size_options(parser: argparse.ArgumentParser) -> None:
+    parser.description = helptext.SIZE
+    parser.add_argument("--ball", required=True, metavar="MM", help="diameter, in mm or with a unit")
+    parser.add_argument("--balls", type=int, metavar="N", help="how many balls there are")
+    parser.add_argument("--to", required=True, type=Path, metavar="FILE", help="the .lane file to write")
+
+
+def _size(options: argparse.Namespace) -> int:
+    from desk.design import edit
+    from desk.design.starting import proportioned, starting_design
+    from desk.units import UnitError, parse_length
+
+    text: str = options.ball
+    inches = text.strip().casefold().endswith(INCH_ENDINGS)
+    start = edit.set_unit(starting_design(), "in") if inches else starting_design()
+    try:
+        design = proportioned(start, parse_length(text, "mm"), options.balls)
+        if inches:
+            design = edit.type_in(design, "ball.diameter", text)
+        design = edit.rename(design, options.to.stem)
+    except UnitError as error:
+        raise UnusableError(f"--ball {text}: {error}") from None
+    except edit.EditError as error:
+        raise UnusableError(str(error)) from None
+    _save_new(design, options.to)
+    console.show((str(options.to),))
+    return CLEAR
+
+
+def _save_new(design: Design, target: Path) -> None:
+    from desk.design.file import DesignFileError, dumps, save
+
+    try:
+        if target.exists() and target.read_bytes() != dumps(design):
+            raise UnusableError(
+                f"{target} exists and holds something else; choose another name or move it away"
+            )
+        save(design, target)
+    except (DesignFileError, OSError) as error:
+        raise UnusableError(str(error)) from None
+
+
+# --- the window
+
+
+def _open(path: Path | None) -> int:
+    """Open the window; where there is none, say so and do what can be done without it."""
+    if path is not None:
+        if not path.suffix and not path.exists():
+            raise UnusableError(f"there is no design and no command '{path}'; {_near(str(path), COMMANDS)}")
+        _load(path)
+    run = _window()
+    if not isinstance(run, str):
+        return run(path)
+    if path is None:
+        raise UnusableError(f"{run}. Name a design to have it checked, drawn and exported: lanewright DESIGN")
+    console.say(f"{run}. Checking, drawing and exporting {path} instead.")
+    return _without_window(path)
+
+
+def _window() -> Callable[[Path | None], int] | str:
+    """What runs the window, or in words what it lacks."""
+    if sys.platform == "linux" and not any(os.environ.get(name) for name in SCREENS):
+        return "there is no screen to open a window on (DISPLAY and WAYLAND_DISPLAY are not set)"
+    try:
+        from desk.ui.app import run
+    except ImportError as error:
+        return f"the window needs Qt, and it cannot be loaded ({error})"
+    return run
+
+
+def _without_window(path: Path) -> int:
+    """Check, picture and flat parts, the files in a folder beside the design or, if need be, in the current one."""
+    from desk import report
+
+    evaluation = _evaluated(_load(path))
+    console.show(report.findings_text(evaluation, console.columns()))
+    folder = _folder_for(path)
+    picture = folder / "picture.svg"
+    _write(picture, _svg(evaluation))
+    console.say(f"picture: {picture}")
+    code = _export_to(evaluation, folder / "flat-parts", despite=False)
+    if code == CLEAR:
+        console.say(f"flat parts: {folder / 'flat-parts'}")
+    return code
+
+
+def _folder_for(path: Path) -> Path:
+    """A folder named after the design, where it can be made."""
+    name = f"{path.stem}-out"
+    for parent in (path.parent, Path.cwd()):
+        try:
+            (parent / name).mkdir(exist_ok=True)
+        except OSError:
+            continue
+        if os.access(parent / name, os.W_OK):
+            return parent / name
+    raise UnusableError(
+        f"no folder {name} can be made in {path.parent} or in {Path.cwd()}; go to a folder that can be"
+    )
+
+
+# --- shared
+
+
+def _design_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("design", metavar="DESIGN", type=Path, help="a .lane file")
+
+
+def _json_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="one JSON object instead of text")
+
+
+def _load(path: Path) -> Design:
+    from desk.design.file import DesignFileError, load
+
+    try:
+        return load(path)
+    except DesignFileError as error:
+        raise UnusableError(str(error)) from None
+
+
+def _evaluated(design: Design) -> Evaluation:
+    from desk.evaluate import evaluate
+
+    return evaluate(design)
+
+
+def _near(word: str, known: Iterable[str]) -> str:
+    """What could have been meant."""
+    near = difflib.get_close_matches(word, list(known), n=3)
+    return (
+        f"did you mean {' or '.join(near)}?"
+        if near
+        else "'lanewright --help' and 'lanewright dims' list what there is"
+    )
+
+
+def _write(target: Path, data: bytes) -> None:
+    """Write a file whole or not at all."""
+    part = target.with_name(f".{secrets.token_hex(6)}.part")
+    try:
+        part.write_bytes(data)
+        os.replace(part, target)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        reason = error.strerror or str(error)
+        raise UnusableError(f"{target} cannot be written: {reason}; choose another place") from None
+
+
+Options = Callable[[argparse.ArgumentParser], None]
+COMMANDS: dict[str, tuple[Options, Callable[[argparse.Namespace], int]]] = {
+    "check": (_check_options, _check),
+    "dims": (_dims_options, _dims),
+    "export": (_export_options, _export),
+    "snapshot": (_snapshot_options, _snapshot),
+    "size": (_size_options, _size),
+}
+"""Commands by name: what adds their options, what runs them."""

@@ -1,0 +1,37 @@
+"""What the commands say of themselves under --help."""
+
+OVERVIEW = """\
+lanewright opens the window on the starting design, lanewright DESIGN on a file. Commands work without a window:
+
+  lanewright check DESIGN [--set ID=VALUE]... [--json]
+  lanewright dims DESIGN [--json]
+  lanewright export DESIGN --to DIR [--despite-conflicts]
+  lanewright snapshot DESIGN --to FILE.png|.svg
+  lanewright size --ball MM [--balls N] --to FILE
+
+lanewright COMMAND --help tells more about a command. Exit status: 0 done and nothing in conflict, 1 conflicts stand,
+2 the input cannot be used."""
+
+CHECK = """\
+Tells what does not work in a design, by how much, and what to change. Exit status 1 when anything is in conflict.
+
+With --json, one object on stdout: design, summary (conflict, tight, clear) and findings, worst first, each with check,
+status, title, parts, measured, needed, margin, unit, because, source (text, flag), place and remedies (address, value,
+text). place is a list of {kind, points}: kind is area (a closed polygon), line or point; points are [x, y, z] in mm,
+x from the player to the back, y from the player's left to the right, z up from the table."""
+
+DIMS = """\
+Lists every dimension of a design: id, value, lowest and highest value allowed, label. With --json, one object with
+design and dimensions, each with id, label, value, unit, low, high, step, group and views, lengths in mm."""
+
+EXPORT = """\
+Writes the flat parts as DXF, one drawing for each sheet thickness and one for each part, with a cut list and a hardware
+list. While conflicts stand nothing is written and the exit status is 1."""
+
+SNAPSHOT = """\
+Draws the sharing picture: sections, plan, board face, leading sizes and findings on one page. An SVG picture needs no
+Qt."""
+
+SIZE = """\
+Writes a new design, proportioned to a ball. Given in inches (1/2in), the design shows inches. A file that exists and
+holds another design is not written over."""
