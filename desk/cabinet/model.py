@@ -102,7 +102,9 @@ class Part:
 
     @cached_property
     def _hash(self) -> int:
-        return hash((self.id, self.thickness, self.outline, self.frame, len(self.drills), len(self.pockets)))
+        holes, pockets = tuple(d.at for d in self.drills), tuple(p.loop for p in self.pockets)
+        cutouts = tuple(c.loop for c in self.cutouts)
+        return hash((self.id, self.thickness, self.outline, self.frame, holes, pockets, cutouts))
 
     def __hash__(self) -> int:
         return self._hash
