@@ -127,4 +127,4 @@ def spot(part: Part, *points: Point) -> Place:
 
 def patch(part: Part, loop: Loop) -> Place:
     """The area of a loop on a part's face."""
-    return Place(part.frame, "area", tuple((float(x), float(y)) for x, y in loop.coords))
+    return Place(part.frame, "area", tuple((x, y) for x, y in loop.coords.tolist()))

@@ -1,7 +1,7 @@
 """Dowels, rods and pins: do they go in, is there room for glue, and is wood left round them.
 
 All lengths run along the joint's axis from its start. "Closed" means that the hole at that end does not go
-through.
+through. Members with equal sizes are read once.
 """
 
 from __future__ import annotations
@@ -14,54 +14,71 @@ from desk.cabinet.model import AxisJoint, Member, Part
 from desk.checks import addresses
 from desk.checks.context import Context, along_axis, lines_up, span
 from desk.checks.finding import Place
-from desk.checks.registry import Draft, Rating, Told, check, rate, worse
+from desk.checks.registry import MOST_PLACES, Draft, Rating, Told, check, rate, worse
 
 FAMILY = "Joints"
+NO_PIN = "There is no dowel or pin in this cabinet."
+Group = list[tuple[AxisJoint, Member]]
 
 
-@check(26, "dowel-play", FAMILY, "Dowel in its hole", "There is no dowel or pin in this cabinet.")
-def dowel_play(ctx: Context) -> Iterator[Draft]:
-    """Hole less film on its wall less the pin: not below the fit, not so loose that nothing is located."""
-    for joint in ctx.of_kind("dowel", "rod", "pin"):
-        for index, member in enumerate(joint.members):
-            turns = joint.kind == "pin" and 0 < index < len(joint.members) - 1
-            kind = "pin" if turns else "dowel"
-            play = member.diameter - 2 * ctx.film_in_joints - joint.diameter
-            low, high = ctx.need(f"{kind}_play_low"), ctx.need(f"{kind}_play_high")
-            loose = rate(high, play, upper=True)
-            rating = worse(rate(low, play), loose)
-            yield Draft(
-                f"{joint.id}/{member.part}",
-                (member.part,),
-                rating,
-                partial(_tell_play, ctx, joint, member, turns, rating, loose is rating),
-                (joint.kind, turns, joint.diameter, member.diameter),
-            )
+def _key(group: Group) -> str:
+    return min(f"{joint.id}/{member.part}" for joint, member in group)
 
 
-def _tell_play(
-    ctx: Context, joint: AxisJoint, member: Member, turns: bool, rating: Rating, loose: bool
-) -> Told:
-    part, film = ctx.part(member), ctx.film_in_joints
-    limit = f"at most {rating.needed:.2f}" if loose else f"needed {rating.needed:.2f}"
-    because = (
-        f"hole {member.diameter:.2f} - 2 x {film:.3f} film - pin {joint.diameter:.2f} = "
-        f"{rating.measured:.2f} mm; {limit}"
-    )
-    fit = "lifter.play" if turns else "joint.dowel_fit"
-    change = -rating.short if loose else rating.short
-    verb = "Drill the hole smaller" if loose else "Drill the hole larger"
-    remedies = (
-        ctx.remedy(fit, change, verb),
-        ctx.remedy(addresses.pin_diameter(joint), -change, "Take another pin"),
-    )
-    what = "Pin it turns on" if turns else {"dowel": "Dowel", "rod": "Rod"}.get(joint.kind, "Pin")
-    return Told(f"{what} in its hole in {part.label}", because, (_member_place(part, joint),), remedies)
+def _parts(group: Group) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(member.part for _, member in group))
+
+
+def _places(ctx: Context, group: Group) -> tuple[Place, ...]:
+    return tuple(_member_place(ctx.part(member), joint) for joint, member in group[:MOST_PLACES])
 
 
 def _member_place(part: Part, joint: AxisJoint) -> Place:
     first, last = span(part, joint)
     return along_axis(joint, last, first)
+
+
+def _labels(ctx: Context, group: Group) -> str:
+    names = list(dict.fromkeys(ctx.part(member).label for _, member in group))
+    return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+
+
+@check(26, "dowel-play", FAMILY, "Dowel in its hole", NO_PIN)
+def dowel_play(ctx: Context) -> Iterator[Draft]:
+    """Hole less film on its wall less the pin: not below the fit, not so loose that nothing is located."""
+    groups: dict[tuple[str, bool, float, float], Group] = {}
+    for joint in ctx.of_kind("dowel", "rod", "pin"):
+        last = len(joint.members) - 1
+        for index, member in enumerate(joint.members):
+            turns = joint.kind == "pin" and 0 < index < last
+            groups.setdefault((joint.kind, turns, joint.diameter, member.diameter), []).append(
+                (joint, member)
+            )
+    for (_, turns, pin, hole), group in groups.items():
+        kind = "pin" if turns else "dowel"
+        play = hole - 2 * ctx.film_in_joints - pin
+        loose = rate(ctx.need(f"{kind}_play_high"), play, upper=True)
+        rating = worse(rate(ctx.need(f"{kind}_play_low"), play), loose)
+        tell = partial(_tell_play, ctx, group, turns, rating, loose is rating)
+        yield Draft(_key(group), _parts(group), rating, tell)
+
+
+def _tell_play(ctx: Context, group: Group, turns: bool, rating: Rating, loose: bool) -> Told:
+    joint, member = group[0]
+    film = ctx.film_in_joints
+    limit = f"at most {rating.needed:.2f}" if loose else f"needed {rating.needed:.2f}"
+    because = (
+        f"hole {member.diameter:.2f} - 2 x {film:.3f} film - pin {joint.diameter:.2f} = "
+        f"{rating.measured:.2f} mm; {limit}"
+    )
+    change = -rating.short if loose else rating.short
+    verb = "Drill the hole smaller" if loose else "Drill the hole larger"
+    remedies = (
+        ctx.remedy("lifter.play" if turns else "joint.dowel_fit", change, verb),
+        ctx.remedy(addresses.pin_diameter(joint), -change, "Take another pin"),
+    )
+    what = "Pin it turns on" if turns else {"dowel": "Dowel", "rod": "Rod"}.get(joint.kind, "Pin")
+    return Told(f"{what} in its hole: {_labels(ctx, group)}", because, _places(ctx, group), remedies)
 
 
 @dataclass(frozen=True)
@@ -85,39 +102,55 @@ def seat(ctx: Context, joint: AxisJoint) -> Seat:
     shared between them.
     """
     first, last = joint.members[0], joint.members[-1]
-    spans = tuple(span(ctx.part(m), joint) for m in joint.members)
-    start = spans[0][0] if first.depth is None else spans[0][1] - first.depth
-    end = spans[-1][1] if last.depth is None else spans[-1][0] + last.depth
+    near, far = span(ctx.part(first), joint), span(ctx.part(last), joint)
+    start = near[0] if first.depth is None else near[1] - first.depth
+    end = far[1] if last.depth is None else far[0] + last.depth
     room = end - start - joint.length
     closed = (first.depth is not None, last.depth is not None)
-    loss = max(room, 0.0)
     share = {(True, False): (0.0, 1.0), (False, True): (1.0, 0.0)}.get(closed, (0.5, 0.5))
-    holds = (spans[0][1] - start - share[0] * loss, end - spans[-1][0] - share[1] * loss)
+    loss = max(room, 0.0)
+    holds = (near[1] - start - share[0] * loss, end - far[0] - share[1] * loss)
     return Seat(start, end, sum(closed), room, holds)
 
 
-@check(27, "dowel-depth", FAMILY, "Dowel depth", "There is no dowel or pin in this cabinet.")
+@check(27, "dowel-depth", FAMILY, "Dowel depth", NO_PIN)
 def dowel_depth(ctx: Context) -> Iterator[Draft]:
-    """Holes together longer than the pin, skin left under closed holes, and enough of the pin in either
-    end.
-    """
+    """Holes together longer than the pin, skin left under closed holes, and enough of the pin in either end."""
+    skins: dict[tuple[str, float], Group] = {}
     for joint in ctx.of_kind("dowel", "rod", "pin"):
         for member in joint.members:
-            if member.depth is not None and lines_up(ctx.part(member), joint):
-                yield _skin(ctx, joint, member)
             if not lines_up(ctx.part(member), joint):
                 yield _share_of_edge(ctx, joint, member)
+            elif member.depth is not None:
+                skins.setdefault((member.part, member.depth), []).append((joint, member))
         if len(joint.members) > 1:
             sits = seat(ctx, joint)
             yield _glue_room(ctx, joint, sits)
             for which in (0, -1):
                 if lines_up(ctx.part(joint.members[which]), joint):
                     yield _hold(ctx, joint, sits, which)
+    for (_, depth), group in skins.items():
+        part = ctx.part(group[0][1])
+        rating = rate(ctx.need("dowel_skin"), part.thickness - depth)
+        yield Draft(f"{_key(group)}/skin", (part.id,), rating, partial(_tell_skin, ctx, group, rating))
+
+
+def _tell_skin(ctx: Context, group: Group, rating: Rating) -> Told:
+    joint, member = group[0]
+    part = ctx.part(member)
+    because = f"{part.thickness:.2f} - {member.depth:.2f} deep = {rating.measured:.2f} mm; needed {rating.needed:.2f}"
+    remedies = (
+        ctx.remedy(addresses.blind_depth(joint), -rating.short, "Drill less deep"),
+        ctx.remedy(ctx.stock_address(part), rating.short, "Take thicker stock"),
+    )
+    return Told(f"Skin under the dowel holes in {part.label}", because, _places(ctx, group), remedies)
 
 
 def _glue_room(ctx: Context, joint: AxisJoint, sits: Seat) -> Draft:
+    """Behind a closed end trapped glue needs room; a pin open at both ends must only not stand proud."""
     need = ctx.need("dowel_glue_room")
-    rating = rate(need, sits.room, scale=sits.closed) if sits.closed else rate(need, sits.room + need.value)
+    rating = rate(need, sits.room, scale=sits.closed)
+    ends = joint.members[0], joint.members[-1]
 
     def tell() -> Told:
         because = (
@@ -130,36 +163,12 @@ def _glue_room(ctx: Context, joint: AxisJoint, sits: Seat) -> Draft:
         if sits.closed:
             change = rating.short / sits.closed
             remedies.append(ctx.remedy(addresses.blind_depth(joint), change, "Drill deeper"))
-        parts = ", ".join(ctx.part(m).label for m in (joint.members[0], joint.members[-1]))
+        parts = ", ".join(ctx.part(m).label for m in ends)
         place = along_axis(joint, sits.end, sits.start)
         return Told(f"Room for glue behind the pin: {parts}", because, (place,), tuple(remedies))
 
-    like = ("room", joint.kind, round(sits.room, 6), joint.length, _ends(joint))
+    like = ("room", joint.kind, round(sits.room, 6), joint.length, ends[0].part, ends[1].part)
     return Draft(f"{joint.id}/room", tuple(m.part for m in joint.members), rating, tell, like)
-
-
-def _ends(joint: AxisJoint) -> tuple[str, str]:
-    return joint.members[0].part, joint.members[-1].part
-
-
-def _skin(ctx: Context, joint: AxisJoint, member: Member) -> Draft:
-    part = ctx.part(member)
-    depth = member.depth or 0.0
-    rating = rate(ctx.need("dowel_skin"), part.thickness - depth)
-
-    def tell() -> Told:
-        because = (
-            f"{part.thickness:.2f} - {depth:.2f} deep = {rating.measured:.2f} mm; needed {rating.needed:.2f}"
-        )
-        remedies = (
-            ctx.remedy(addresses.blind_depth(joint), -rating.short, "Drill less deep"),
-            ctx.remedy(ctx.stock_address(part), rating.short, "Take thicker stock"),
-        )
-        places = (_member_place(part, joint),)
-        return Told(f"Skin under the dowel hole in {part.label}", because, places, remedies)
-
-    like = ("skin", part.id, depth, part.thickness)
-    return Draft(f"{joint.id}/{part.id}/skin", (part.id,), rating, tell, like)
 
 
 def _hold(ctx: Context, joint: AxisJoint, sits: Seat, which: int) -> Draft:
@@ -180,9 +189,8 @@ def _hold(ctx: Context, joint: AxisJoint, sits: Seat, which: int) -> Draft:
         places = (_member_place(part, joint),)
         return Told(f"Pin's hold in {part.label}", because, places, tuple(remedies))
 
-    return Draft(
-        f"{joint.id}/{part.id}/hold", (part.id,), rating, tell, ("hold", joint.kind, part.id, round(hold, 6))
-    )
+    like = ("hold", joint.kind, part.id, round(hold, 6))
+    return Draft(f"{joint.id}/{part.id}/hold", (part.id,), rating, tell, like)
 
 
 def _share_of_edge(ctx: Context, joint: AxisJoint, member: Member) -> Draft:

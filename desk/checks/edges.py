@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import partial
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from desk.cabinet.model import AxisJoint, Drill, Part
 from desk.checks import addresses
 from desk.checks.context import FAR, Context, along_axis, lines_up, span, spot
-from desk.checks.registry import Draft, Told, check, rate
-from desk.checks.wood import part_rims, wood_of
+from desk.checks.finding import Remedy
+from desk.checks.needs import Need
+from desk.checks.registry import Draft, Rating, Sieve, Told, check, rate
+from desk.checks.wood import edges, hole_distances, nearest_edge, wood_of
 from desk.shapes.frame import dot
 from desk.shapes.loop import Point
 
@@ -23,25 +24,23 @@ _EDGE_NEEDS = {"pilot": "screw_edge", "clearance": "screw_clearance_edge"}
 @check(28, "hole-edge", "Joints", "Edge and end distances", "There is no hole in this cabinet.")
 def hole_edge(ctx: Context) -> Iterator[Draft]:
     """From the middle of each hole to the nearest edge as cut, in diameters of the pin or screw it is for."""
+    sieve = Sieve()
+    radius = ctx.profile_bit.diameter / 2
     for part in ctx.cabinet.parts:
         if not part.drills:
             continue
-        rims = part_rims(part, ctx.cabinet.shop)
-        spots = tuple(d.at for d in part.drills)
-        for drill, distance in zip(part.drills, _distances(spots, rims), strict=True):
-            yield _from_edge(ctx, part, drill, distance)
-            if drill.use == "pilot" and wood_of(ctx, part).kind == "solid":
+        solid = wood_of(ctx, part).kind == "solid"
+        for drill, distance in zip(part.drills, hole_distances(part, radius), strict=True):
+            need = ctx.need(_EDGE_NEEDS.get(drill.use, "dowel_edge"))
+            across = _diameter(ctx, drill)
+            if sieve.wants(distance - need.value * across, need.tight * across):
+                yield _from_edge(ctx, part, drill, need, distance)
+            if solid and drill.use == "pilot":
                 yield _from_end(ctx, part, drill)
-    for joint in ctx.cabinet.axis_joints:
+    for joint in ctx.of_kind("screw"):
         for member in joint.members:
-            if joint.kind == "screw" and not lines_up(ctx.part(member), joint):
+            if not lines_up(ctx.part(member), joint):
                 yield _beside_axis(ctx, joint, ctx.part(member))
-
-
-@lru_cache(maxsize=512)
-def _distances(spots: tuple[Point, ...], rims: shapely.Geometry) -> list[float]:
-    found: NDArray[np.float64] = shapely.distance(shapely.points(np.array(spots)), rims)
-    return [float(x) for x in found]
 
 
 def _diameter(ctx: Context, drill: Drill) -> float:
@@ -49,8 +48,7 @@ def _diameter(ctx: Context, drill: Drill) -> float:
     return drill.diameter if joint is None else joint.diameter
 
 
-def _from_edge(ctx: Context, part: Part, drill: Drill, distance: float) -> Draft:
-    need = ctx.need(_EDGE_NEEDS.get(drill.use, "dowel_edge"))
+def _from_edge(ctx: Context, part: Part, drill: Drill, need: Need, distance: float) -> Draft:
     across = _diameter(ctx, drill)
     rating = rate(need, distance, scale=across, unit="mm")
 
@@ -59,29 +57,23 @@ def _from_edge(ctx: Context, part: Part, drill: Drill, distance: float) -> Draft
             f"middle of the hole to the edge {distance:.2f} mm; "
             f"needed {need.value:g} x {across:.2f} = {need.value * across:.2f}"
         )
-        edge = _nearest_edge(ctx, part, drill.at)
-        remedies = tuple(
-            ctx.remedy(a, k * rating.short, text) for a, k, text in addresses.beside(part, drill.joint)
+        edge = nearest_edge(part, ctx.profile_bit.diameter / 2, drill.at)
+        places = (spot(part, drill.at, edge),)
+        return Told(
+            f"Hole near the edge of {part.label}", because, places, _farther_in(ctx, part, drill, rating)
         )
-        return Told(f"Hole near the edge of {part.label}", because, (spot(part, drill.at, edge),), remedies)
 
     like = (part.outline, part.stock, drill.at, distance, need.id, across)
     return Draft(f"{part.id}/{drill.joint}/edge", (part.id,), rating, tell, like)
 
 
-def _nearest_edge(ctx: Context, part: Part, at: Point) -> Point:
-    rims = part_rims(part, ctx.cabinet.shop)
-    end = shapely.get_coordinates(shapely.shortest_line(rims, shapely.Point(at)))[0]
-    return float(end[0]), float(end[1])
+def _farther_in(ctx: Context, part: Part, drill: Drill, rating: Rating) -> tuple[Remedy, ...]:
+    return tuple(ctx.remedy(a, k * rating.short, text) for a, k, text in addresses.beside(part, drill.joint))
 
 
 def _from_end(ctx: Context, part: Part, drill: Drill) -> Draft:
     """Along the grain of solid wood, where a screw splits it."""
-    (x, y), (gx, gy) = drill.at, part.grain
-    rims = part_rims(part, ctx.cabinet.shop)
-    line = shapely.LineString([(x - FAR * gx, y - FAR * gy), (x + FAR * gx, y + FAR * gy)])
-    met = shapely.get_coordinates(shapely.intersection(line, rims))
-    distance = float(np.hypot(met[:, 0] - x, met[:, 1] - y).min())
+    distance = _along(ctx, part, drill.at, part.grain)
     need, across = ctx.need("screw_end"), _diameter(ctx, drill)
     rating = rate(need, distance, scale=across, unit="mm")
 
@@ -90,12 +82,19 @@ def _from_end(ctx: Context, part: Part, drill: Drill) -> Draft:
             f"middle of the pilot hole to the end along the grain {distance:.2f} mm; "
             f"needed {need.value:g} x {across:.2f} = {need.value * across:.2f}"
         )
-        remedies = tuple(
-            ctx.remedy(a, k * rating.short, text) for a, k, text in addresses.beside(part, drill.joint)
-        )
-        return Told(f"Screw near the end grain of {part.label}", because, (spot(part, drill.at),), remedies)
+        title = f"Screw near the end grain of {part.label}"
+        return Told(title, because, (spot(part, drill.at),), _farther_in(ctx, part, drill, rating))
 
     return Draft(f"{part.id}/{drill.joint}/end", (part.id,), rating, tell)
+
+
+def _along(ctx: Context, part: Part, at: Point, way: Point) -> float:
+    """Distance from a point to the nearest edge along a direction and against it; 0 where there is none."""
+    (x, y), (dx, dy) = at, way
+    line = shapely.LineString([(x - FAR * dx, y - FAR * dy), (x + FAR * dx, y + FAR * dy)])
+    rims = shapely.intersection(line, np.array(edges(part, ctx.profile_bit.diameter / 2), dtype=object))
+    met = shapely.get_coordinates(rims)
+    return float(np.hypot(met[:, 0] - x, met[:, 1] - y).min()) if len(met) else 0.0
 
 
 def _beside_axis(ctx: Context, joint: AxisJoint, part: Part) -> Draft:
@@ -103,27 +102,27 @@ def _beside_axis(ctx: Context, joint: AxisJoint, part: Part) -> Draft:
     x, y, depth = part.frame.local(joint.at)
     dx, dy = dot(joint.direction, part.frame.u), dot(joint.direction, part.frame.v)
     enter, leave = span(part, joint)
-    middle = (enter + min(leave, joint.length)) / 2
-    mx, my = x + middle * dx, y + middle * dy
-    line = shapely.LineString([(mx + FAR * dy, my - FAR * dx), (mx - FAR * dy, my + FAR * dx)])
-    met = shapely.get_coordinates(shapely.intersection(line, part_rims(part, ctx.cabinet.shop)))
-    side = float(np.hypot(met[:, 0] - mx, met[:, 1] - my).min()) if len(met) else 0.0
+    end = min(leave, joint.length)
+    middle = (enter + end) / 2
+    side = _along(ctx, part, (x + middle * dx, y + middle * dy), (dy, -dx))
     wall = min(depth, part.thickness - depth, side)
     need = ctx.need("screw_edge_wall")
     rating = rate(need, wall, scale=joint.diameter, unit="mm")
-
-    def tell() -> Told:
-        because = (
-            f"axis to the nearer face or side {wall:.2f} mm; "
-            f"needed {need.value:g} x {joint.diameter:.2f} = {need.value * joint.diameter:.2f}"
-        )
-        remedies = (
-            ctx.remedy(ctx.stock_address(part), 2 * rating.short, "Take thicker stock"),
-            ctx.remedy("joint.screw", 0.0, "Take a thinner screw"),
-        )
-        places = (along_axis(joint, min(leave, joint.length), enter),)
-        return Told(f"Screw in the edge of {part.label}", because, places, remedies)
-
+    tell = partial(_tell_beside, ctx, joint, part, (enter, end), need, rating)
     return Draft(
         f"{part.id}/{joint.id}/wall", (part.id,), rating, tell, (part.id, round(wall, 6), joint.diameter)
+    )
+
+
+def _tell_beside(ctx: Context, joint: AxisJoint, part: Part, ends: Point, need: Need, rating: Rating) -> Told:
+    because = (
+        f"axis to the nearer face or side {rating.measured:.2f} mm; "
+        f"needed {need.value:g} x {joint.diameter:.2f} = {rating.needed:.2f}"
+    )
+    remedies = (
+        ctx.remedy(ctx.stock_address(part), 2 * rating.short, "Take thicker stock"),
+        ctx.remedy("joint.screw", 0.0, "Take a thinner screw"),
+    )
+    return Told(
+        f"Screw in the edge of {part.label}", because, (along_axis(joint, ends[1], ends[0]),), remedies
     )

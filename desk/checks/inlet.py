@@ -1,0 +1,131 @@
+"""Catch ramp and inlet: the ball rolls along the ramp, through the wall and down onto the channel's floor."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+
+import shapely
+
+from desk.cabinet.model import Leg
+from desk.checks.context import Context
+from desk.checks.finding import Place
+from desk.checks.legs import FAMILY, floor_runs, said, slope_draft, solid, surveys, trap_drafts
+from desk.checks.registry import Draft, Told, check, rate
+from desk.shapes.loop import Point
+
+
+@check(7, "catch-ramp", FAMILY, "Catch ramp")
+def catch_ramp(ctx: Context) -> Iterator[Draft]:
+    """The ramp falls to the return side, holds no ball, and leaves no slot a ball can drop into."""
+    leg = ctx.cabinet.leg_by_id["catch"]
+    parts = ("catch-ramp-1",)
+    towards = 1.0 if leg.sinks[0].shape.centroid.x < leg.room.centroid.x else -1.0
+    ramp = solid(leg, "catch-ramp")
+    largest = surveys(ctx, leg)[0]
+    runs = [(towards * t, a, b) for t, a, b in floor_runs(largest[2], ramp.buffer(largest[1]), largest[1])]
+    if runs:
+        yield slope_draft(ctx, leg, min(runs), "behind.catch_slope", "the catch ramp", parts)
+    yield from trap_drafts(ctx, leg, ("behind.catch_slope", "behind.inlet_height", "behind.inlet_drop"))
+    balls = ctx.cabinet.balls
+    trough = rate(ctx.need("passage"), (leg.depth or 0.0) - balls.largest)
+    because = f"{leg.depth:.2f} - {balls.largest:.2f} = {trough.measured:.2f} mm; needed {trough.needed:.2f}"
+    remedies = (ctx.remedy("behind.trough", trough.short, "Make the trough deeper"),)
+    where = (Place(leg.frame, "area", tuple(_corners(ramp))),)
+    yield Draft("trough", parts, trough, lambda: Told("Ball in the trough", because, where, remedies))
+    under = ctx.cabinet.leg_by_id["under"]
+    yield from _slot_beside(ctx, under)
+
+
+def _corners(shape: shapely.Geometry) -> list[Point]:
+    x0, y0, x1, y1 = shape.bounds if not shape.is_empty else (0.0, 0.0, 1.0, 1.0)
+    return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+
+
+def _slot_beside(ctx: Context, leg: Leg) -> Iterator[Draft]:
+    """The gap between gutter floor and ramp against the smallest ball."""
+    gutter, ramp = solid(leg, "gutter-floor"), solid(leg, "catch-ramp")
+    if gutter.is_empty or ramp.is_empty:
+        return
+    gap = max(ramp.bounds[0] - gutter.bounds[2], 0.0)
+    small = ctx.cabinet.balls.smallest
+    rating = rate(ctx.need("slot_share"), gap, upper=True, scale=small, unit="mm")
+    because = f"slot {gap:.2f} mm; at most {rating.needed / small if rating.needed else 0:.2f} x {small:.2f}"
+    place = Place(leg.frame, "line", ((gutter.bounds[2], ramp.bounds[3]), (ramp.bounds[0], ramp.bounds[3])))
+    remedies = (
+        ctx.remedy("behind.trough", -rating.short, "Make the trough less deep"),
+        ctx.remedy("behind.ramp_layers", 0.0, "Make the ramp of more or thicker layers"),
+    )
+    told = Told("Slot beside the catch ramp", f"{because} = {rating.needed:.2f}", (place,), remedies)
+    yield Draft("slot", ("catch-ramp-1", "gutter-floor"), rating, lambda: told)
+
+
+@check(8, "inlet", FAMILY, "Inlet of the return")
+def inlet(ctx: Context) -> Iterator[Draft]:
+    """The opening of the inner wall as cut passes the largest ball, and nothing steps up behind it."""
+    cabinet = ctx.cabinet
+    low, high, back = (cabinet.marks.points[k] for k in ("inlet low", "inlet high", "back"))
+    film, largest = cabinet.shop.film, cabinet.balls.largest
+    leg = cabinet.leg_by_id["catch"]
+    plane = cabinet.planes["channel"]
+    width = abs(back[0] - low[0]) - 2 * film
+    ramp_top = _ramp_top(leg, cabinet.by_id["inner-wall"].frame.origin[1])
+    height = high[2] - film - ramp_top
+    need = ctx.need("passage")
+    corners = ((low[0], ramp_top), (back[0], ramp_top), (back[0], high[2]), (low[0], high[2]))
+    place = Place(plane, "area", corners)
+    for key, size, address in (
+        ("width", width, "behind.inlet_width"),
+        ("height", height, "behind.inlet_height"),
+    ):
+        rating = rate(need, size - largest)
+        because = (
+            f"{size:.2f} as finished - {largest:.2f} = {rating.measured:.2f} mm; needed {rating.needed:.2f}"
+        )
+        remedies = (ctx.remedy(address, rating.short, f"Make the inlet's {key} larger"),)
+        told = Told(f"Ball in the {key} of the inlet", because, (place,), remedies)
+        yield Draft(key, ("inner-wall",), rating, partial(said, told))
+    yield from _corner(ctx, place, (width, height))
+    yield from _sill(ctx, leg)
+
+
+def _ramp_top(leg: Leg, y: float) -> float:
+    """Height of the ramp's top where it passes the wall's lane side."""
+    ramp = solid(leg, "catch-ramp")
+    if ramp.is_empty:
+        return 0.0
+    line = shapely.LineString([(y, ramp.bounds[1] - 1), (y, ramp.bounds[3] + 1)])
+    met = ramp.intersection(line)
+    return float(met.bounds[3]) if not met.is_empty else float(ramp.bounds[3])
+
+
+def _corner(ctx: Context, place: Place, size: tuple[float, float]) -> Iterator[Draft]:
+    """The bit leaves the upper inside corner round: the ball has to fit beside it too."""
+    radius, ball = ctx.profile_bit.diameter / 2, ctx.cabinet.balls.largest / 2
+    if radius <= ball or min(size) < 2 * ball:
+        return
+    # a corner rounder than the ball keeps its centre (R - r)(sqrt 2 - 1) farther off along the diagonal
+    lost = (radius - ball) * (1 - 1 / math.sqrt(2))
+    rating = rate(ctx.need("passage"), min(size) - 2 * ball - lost)
+    because = f"bit {radius:.2f} mm against ball {ball:.2f} mm radius: {rating.measured:.2f} mm left"
+    remedies = (ctx.remedy("behind.inlet_height", rating.short, "Make the inlet higher"),)
+    told = Told("Ball beside the inlet's round corner", because, (place,), remedies)
+    yield Draft("corner", ("inner-wall",), rating, lambda: told)
+
+
+def _sill(ctx: Context, leg: Leg) -> Iterator[Draft]:
+    """The ramp's end lies above the channel floor."""
+    ramp, floor = solid(leg, "catch-ramp"), solid(leg, "spacer-lower")
+    if ramp.is_empty or floor.is_empty:
+        return
+    channel_left = floor.centroid.x < ramp.centroid.x
+    x = ramp.bounds[0] if channel_left else ramp.bounds[2]
+    inside = x + 0.05 if channel_left else x - 0.05
+    end, top = _ramp_top(leg, inside), floor.bounds[3]
+    rating = rate(ctx.need("step_down"), end - top)
+    because = f"ramp's end {end:.2f} - channel floor {top:.2f} = {rating.measured:.2f} mm; needed {rating.needed:.2f}"
+    place = Place(leg.frame, "line", ((x, top), (x, end)))
+    remedies = (ctx.remedy("behind.inlet_drop", rating.short, "Set the ramp higher above the channel"),)
+    told = Told("Step from the ramp to the channel", because, (place,), remedies)
+    yield Draft("sill", ("catch-ramp-1", "spacer-lower-1"), rating, lambda: told)

@@ -1,0 +1,190 @@
+"""What checks of the ball's way share: surveys of a leg for both ends of the box of balls, rests as places, slopes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+
+import numpy as np
+import shapely
+
+from desk.ball.rests import Rest, Survey, pieces, survey
+from desk.cabinet.model import Leg, Status
+from desk.checks.context import Context
+from desk.checks.finding import Place
+from desk.checks.needs import Need
+from desk.checks.registry import Draft, Rating, Told, rate
+from desk.shapes.loop import SAME, Point
+from desk.shop.materials import BallMaterial, ball_material
+
+Sized = tuple[str, float, Survey]
+"""Which ball ("largest" or "smallest"), its diameter in mm and what it finds."""
+FAMILY = "Ball's way"
+WAITING = "waiting place"
+NO_REST = "no ball comes to rest in the waiting place"
+ROUND = 28
+"""Corners of the polygon a ball is highlighted with."""
+
+
+def balls_of(ctx: Context) -> BallMaterial:
+    """What the balls are made of."""
+    return ball_material(ctx.cabinet.balls.material)
+
+
+def surveys(ctx: Context, leg: Leg) -> tuple[Sized, Sized]:
+    """The leg surveyed for the largest and the smallest ball, rolling as badly as the material may."""
+    balls, least = ctx.cabinet.balls, balls_of(ctx).rolling[1]
+    return (
+        ("largest", balls.largest, survey(leg, balls.largest, least)),
+        ("smallest", balls.smallest, survey(leg, balls.smallest, least)),
+    )
+
+
+def traps(found: Survey) -> tuple[Rest, ...]:
+    """Rests that are not meant."""
+    return tuple(r for r in found.rests if not r.meant)
+
+
+def ball_at(leg: Leg, centre: Point, diameter: float) -> Place:
+    """A ball drawn at a point of the leg."""
+    r = diameter / 2
+    turn = 2 * math.pi / ROUND
+    points = tuple(
+        (centre[0] + r * math.cos(k * turn), centre[1] + r * math.sin(k * turn)) for k in range(ROUND)
+    )
+    return Place(leg.frame, "area", points)
+
+
+def solid(leg: Leg, prefix: str) -> shapely.Geometry:
+    """The leg's solids whose part id starts with ``prefix``, as one shape; empty when there is none."""
+    return shapely.union_all([s.shape for s in leg.solids if s.part.startswith(prefix)])
+
+
+def floor_runs(
+    found: Survey, within: shapely.Geometry, shortest: float
+) -> Iterator[tuple[float, Point, Point]]:
+    """Straight stretches the ball's centre runs along on a floor: (tangent of the rise to the right, from, to).
+
+    Stretches shorter than ``shortest`` mm, steeper than 45 degrees, or outside ``within`` are left out.
+    """
+    for piece in pieces(found.region):
+        coords = shapely.get_coordinates(shapely.get_exterior_ring(piece.normalize()))
+        if not shapely.is_ccw(shapely.LinearRing(coords)):
+            coords = coords[::-1]
+        step = np.diff(coords, axis=0)
+        on = (step[:, 0] >= shortest) & (np.abs(step[:, 1]) <= step[:, 0])
+        for k in np.nonzero(on)[0]:
+            a, b = coords[k], coords[k + 1]
+            middle = shapely.Point((a + b) / 2)
+            if within.contains(middle):
+                yield float(step[k, 1] / step[k, 0]), (float(a[0]), float(a[1])), (float(b[0]), float(b[1]))
+
+
+def chord(shape: shapely.Geometry, start: Point, end: Point) -> float:
+    """Length of the line from start to end that lies in the shape without a break from its start, mm."""
+    line = shapely.LineString([start, end])
+    met = shape.intersection(line)
+    for piece in getattr(met, "geoms", [met]):
+        if not piece.is_empty and shapely.Point(start).distance(piece) < 1e-6:
+            return float(piece.length)
+    return 0.0
+
+
+def rated(measured: float, needed: float, tight: float, unit: str, need: Need) -> Rating:
+    """A reading against a lower limit worked out on the spot, with the source of the need behind it."""
+    margin = measured - needed
+    status: Status = "conflict" if margin < -SAME else "tight" if margin < tight - SAME else "clear"
+    return Rating(status, measured, needed, margin, unit, need.source, max(0.0, tight - margin))
+
+
+def unmet(need: Need) -> Rating:
+    """A reading that could not be taken because what it is taken on is missing."""
+    return Rating("conflict", None, None, None, need.unit, need.source)
+
+
+def said(told: Told) -> Told:
+    """Words that are ready, for a draft that takes a function."""
+    return told
+
+
+def slope_draft(
+    ctx: Context, leg: Leg, run: tuple[float, Point, Point], address: str, what: str, parts: tuple[str, ...]
+) -> Draft:
+    """A stretch that has to fall in the way its tangent counts positive."""
+    need, rolling = ctx.need("slope_reserve"), balls_of(ctx).rolling[1]
+    least = math.degrees(math.atan(need.value * rolling))
+    measured = math.degrees(math.atan(run[0]))
+    tight = math.degrees(math.atan((need.value + need.tight) * rolling)) - least
+    rating = rated(measured, least, tight, "deg", need)
+    because = (
+        f"{measured:.2f} deg; needed atan({need.value:g} x {rolling:.3f}) = {least:.2f} deg, "
+        f"{need.value:g} times what rolling resistance holds"
+    )
+    remedies = (ctx.remedy(address, rating.short, f"Let {what} fall more steeply"),)
+    place = Place(leg.frame, "line", (run[1], run[2]))
+    return Draft(what, parts, rating, lambda: Told(f"Slope of {what}", because, (place,), remedies))
+
+
+def trap_drafts(ctx: Context, leg: Leg, governed: tuple[str, ...]) -> Iterator[Draft]:
+    """A draft for every ball size on a leg: its worst unmeant rest, or none."""
+    need = ctx.need("trap")
+    for name, diameter, found in surveys(ctx, leg):
+        held = traps(found)
+        worst = max(held, key=lambda r: r.escape, default=None)
+        depth = 0.0 if worst is None else max(worst.escape, 0.0)
+        if worst is not None and not math.isfinite(depth):
+            depth = diameter
+        rating = rate(need, depth, upper=True)
+        if worst is not None and rating.status == "clear":
+            rating = rating._replace(status="tight")
+        tell = partial(_tell_trap, ctx, leg, name, diameter, held, worst, rating, governed)
+        yield Draft(
+            f"{leg.id}/{name}",
+            tuple(dict.fromkeys(s.part for s in leg.solids)),
+            rating,
+            tell,
+            (leg.id, "trap"),
+        )
+
+
+def _tell_trap(
+    ctx: Context,
+    leg: Leg,
+    name: str,
+    diameter: float,
+    held: tuple[Rest, ...],
+    worst: Rest | None,
+    rating: Rating,
+    governed: tuple[str, ...],
+) -> Told:
+    if worst is None:
+        return Told(
+            f"{leg.label}: no place holds a ball", f"no resting place for the {name} ball, {diameter:.2f} mm"
+        )
+    kind = "lies too level to roll on" if worst.kind == "flat" else "holds it"
+    rise = (
+        "it never gets out"
+        if not math.isfinite(worst.escape)
+        else f"it must rise {worst.escape:.2f} mm to get away"
+    )
+    because = (
+        f"the {name} ball, {diameter:.2f} mm: {len(held)} place{'s' if len(held) > 1 else ''} {kind}; {rise}"
+    )
+    places = tuple(ball_at(leg, r.at, diameter) for r in held[:6])
+    remedies = tuple(ctx.remedy(a, 0.0, "Change this until no ball is held") for a in governed)
+    return Told(f"{leg.label}: a place holds the ball", because, places, remedies)
+
+
+def floor_place(leg: Leg) -> tuple[Place, ...]:
+    """A line along the top of the channel's floor."""
+    floor = solid(leg, "spacer-lower")
+    if floor.is_empty:
+        return ()
+    x0, _, x1, top = floor.bounds
+    return (Place(leg.frame, "line", ((x0, top), (x1, top))),)
+
+
+def waiting(ctx: Context, leg: Leg, size: int) -> Rest | None:
+    """Where the ball waits at the lip: ``size`` 0 for the largest, 1 for the smallest ball."""
+    return next((r for r in surveys(ctx, leg)[size][2].rests if r.meant == WAITING), None)

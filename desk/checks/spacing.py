@@ -1,0 +1,216 @@
+"""How far apart the features of one part are: drilled holes, openings, pockets and the edges, all as cut.
+
+Drilled holes are discs, openings and pockets regions; each has a range of depth counted from face A. Boxes sort out
+the pairs that are far apart, so that exact distances are taken only where they can matter.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from desk.checks.corners import placed
+from desk.checks.home import Hole, Home, Opening, outline_cut
+from desk.checks.wood import Reals, pieces, rim_distances
+from desk.shapes.loop import CHORD_TOLERANCE, SAME, Point
+
+SMOOTH = np.radians(30)
+"""An edge runs on, as one, through vertices that turn by less than this."""
+
+
+class Web(NamedTuple):
+    """Wood between two features, mm, in the place of the part's shape: ``share`` is what the grain multiplies the
+    need by, ``height`` how high the wall between them stands (inf where one lies below the other).
+    """
+
+    size: float
+    share: float
+    height: float
+    names: tuple[str, str]
+    ids: tuple[str, str]
+    """Joint, pocket or opening; these stay the same when sizes change."""
+    ends: tuple[Point, ...]
+
+
+class _Feature(NamedTuple):
+    """A point for a disc, lines for an edge; its radius and its range of depth."""
+
+    name: str
+    id: str
+    shape: shapely.Geometry
+    radius: float
+    depths: tuple[float, float]
+
+
+_Pair = tuple[_Feature, _Feature, float]
+
+
+def _disc(hole: Hole) -> _Feature:
+    name = f"the {hole.diameter:.2f} mm hole"
+    return _Feature(name, hole.joint, shapely.Point(hole.at), hole.diameter / 2, hole.depths)
+
+
+def _region(opening: Opening) -> _Feature:
+    """An opening or pocket as drawn; the bit leaves it so or smaller, so webs are not overrated."""
+    return _Feature(opening.name, opening.id, placed(opening.loop), 0.0, opening.depths)
+
+
+@lru_cache(maxsize=512)
+def close_features(shape: Home, radius: float, limit: float, factor: float) -> tuple[Web, ...]:
+    """Webs thinner than ``limit`` mm between features of a part whose outline is cut with a bit of ``radius``.
+
+    Thinnest first. ``factor`` is the material's short-grain factor. Where a pocket runs out over an edge, that edge,
+    as far as it runs on smoothly, is no web for it.
+    """
+    regions = [o for o in shape.openings if not o.islands]
+    found = list(_among_holes(shape, radius, limit))
+    if regions:
+        boxes = _boxes(regions)
+        found += _among_regions(regions, boxes, limit)
+        found += _holes_to_regions(shape, regions, boxes, limit)
+        found += _regions_to_edge(shape, regions, boxes, radius, limit)
+        found += _in_rails(shape, regions)
+    webs = (_web(shape, one, two, plan, factor) for one, two, plan in found)
+    return tuple(sorted((w for w in webs if w is not None and w.size < limit), key=lambda w: w.size))
+
+
+def _among_holes(shape: Home, radius: float, limit: float) -> Iterator[_Pair]:
+    """Holes to the outline and to one another."""
+    holes = shape.holes
+    if not holes:
+        return
+    radii = np.array([h.diameter / 2 for h in holes])
+    to_edge = rim_distances(shape, radius) - radii
+    near = np.nonzero(to_edge < limit)[0]
+    if len(near):
+        edge = _edge(shape, radius)
+        yield from ((_disc(holes[i]), edge, float(to_edge[i])) for i in near)
+    spots = np.array([h.at for h in holes])
+    step = spots[:, None] - spots[None, :]
+    apart = np.hypot(step[..., 0], step[..., 1]) - radii[:, None] - radii[None, :]
+    for i, j in zip(*np.nonzero(apart < limit), strict=True):
+        if i < j:
+            yield _disc(holes[i]), _disc(holes[j]), float(apart[i, j])
+
+
+def _edge(shape: Home, radius: float) -> _Feature:
+    rim = shapely.boundary(outline_cut(shape.outline, radius))
+    return _Feature("the edge", "edge", rim, 0.0, (0.0, shape.thickness))
+
+
+def _box_gaps(a: Reals, b: Reals) -> Reals:
+    """Least distance between boxes of two lists, (n, m)."""
+    dx = np.maximum(np.maximum(a[:, None, 0] - b[None, :, 2], b[None, :, 0] - a[:, None, 2]), 0.0)
+    dy = np.maximum(np.maximum(a[:, None, 1] - b[None, :, 3], b[None, :, 1] - a[:, None, 3]), 0.0)
+    gaps: Reals = np.hypot(dx, dy)
+    return gaps
+
+
+def _boxes(regions: list[Opening]) -> Reals:
+    """Boxes round the regions, arcs included with their whole height over the chord."""
+    rows = []
+    for region in regions:
+        xs, ys, bulges = zip(*region.loop.points, strict=True)
+        bows = [
+            abs(b) * math.dist(p[:2], q[:2]) / 2
+            for b, (p, q) in zip(bulges, region.loop.edges(), strict=True)
+            if b
+        ]
+        bow = max(bows, default=0.0)
+        rows.append((min(xs) - bow, min(ys) - bow, max(xs) + bow, max(ys) + bow))
+    return np.array(rows)
+
+
+def _among_regions(regions: list[Opening], boxes: Reals, limit: float) -> Iterator[_Pair]:
+    if len(regions) < 2:
+        return
+    for i, j in zip(*np.nonzero(_box_gaps(boxes, boxes) < limit), strict=True):
+        if i < j:
+            one, two = _region(regions[i]), _region(regions[j])
+            yield one, two, float(one.shape.distance(two.shape))
+
+
+def _holes_to_regions(shape: Home, regions: list[Opening], boxes: Reals, limit: float) -> Iterator[_Pair]:
+    if not shape.holes:
+        return
+    round_about = np.array([(*h.at, h.diameter / 2) for h in shape.holes])
+    low, high = round_about[:, :2] - round_about[:, 2:], round_about[:, :2] + round_about[:, 2:]
+    near = _box_gaps(np.concatenate((low, high), axis=1), boxes) < limit
+    for i, j in zip(*np.nonzero(near), strict=True):
+        disc, region = _disc(shape.holes[i]), _region(regions[j])
+        yield disc, region, float(disc.shape.distance(region.shape)) - disc.radius
+
+
+def _regions_to_edge(
+    shape: Home, regions: list[Opening], boxes: Reals, radius: float, limit: float
+) -> Iterator[_Pair]:
+    ends = pieces(outline_cut(shape.outline, radius))
+    near = _box_gaps(boxes, np.concatenate((ends.min(axis=1), ends.max(axis=1)), axis=1)) < limit
+    for opening, row in zip(regions, near, strict=True):
+        if not row.any():
+            continue
+        region, edge = _region(opening), _edge(shape, radius)
+        lines = shapely.linestrings(ends[row])
+        met = shapely.distance(region.shape, lines)
+        if met.min() > SAME:
+            yield region, edge, float(met.min())
+            continue
+        opens = np.zeros(len(ends), dtype=bool)
+        opens[np.nonzero(row)[0][met <= SAME]] = True
+        apart = ends[row & ~_same_edge(ends, opens)]
+        if len(apart):
+            rest = edge._replace(shape=shapely.multilinestrings(shapely.linestrings(apart)))
+            yield region, rest, float(region.shape.distance(rest.shape))
+
+
+def _same_edge(ends: Reals, opens: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Pieces of the edge that a region opens at, and those they run on into smoothly."""
+    step = ends[:, 1] - ends[:, 0]
+    way = np.arctan2(step[:, 1], step[:, 0])
+    onward = np.concatenate((way[1:], way[:1]))
+    turn = np.abs((onward - way + np.pi) % (2 * np.pi) - np.pi)
+    jump = np.abs(np.concatenate((ends[1:, 0], ends[:1, 0])) - ends[:, 1]).max(axis=1)
+    joined = ((turn < SMOOTH) & (jump < SAME)).tolist()
+    same, n = opens.tolist(), len(opens)
+    for start in np.nonzero(opens)[0].tolist():
+        k = start
+        while joined[k] and not same[(k + 1) % n]:
+            k = (k + 1) % n
+            same[k] = True
+        k = start
+        while joined[k - 1] and not same[k - 1]:
+            k = (k - 1) % n
+            same[k] = True
+    return np.array(same)
+
+
+def _in_rails(shape: Home, regions: list[Opening]) -> Iterator[_Pair]:
+    """Holes and pockets inside what is left standing in a pocket, to its side."""
+    for opening in shape.openings:
+        for island in opening.islands:
+            side = _Feature("the side of the rail", "rail", island.polygon.exterior, 0.0, opening.depths)
+            for feature in (*(_disc(h) for h in shape.holes), *(_region(r) for r in regions)):
+                if island.polygon.contains(feature.shape):
+                    yield feature, side, float(feature.shape.distance(side.shape)) - feature.radius
+
+
+def _web(shape: Home, one: _Feature, two: _Feature, plan: float, factor: float) -> Web | None:
+    """The web between two features ``plan`` mm apart on the face; None where they are one hole."""
+    height = min(one.depths[1], two.depths[1]) - max(one.depths[0], two.depths[0])
+    if height > SAME and plan <= SAME and two.id != "edge":
+        return None
+    size = plan if height > SAME else float(np.hypot(max(plan, 0.0), height))
+    line = shapely.get_coordinates(shapely.shortest_line(one.shape, two.shape))
+    (x0, y0), (x1, y1) = line.tolist()
+    length = float(np.hypot(x1 - x0, y1 - y0))
+    gx, gy = shape.grain
+    along = 0.0 if length < CHORD_TOLERANCE else abs((x1 - x0) * gx + (y1 - y0) * gy) / length
+    share = 1 + (factor - 1) * along**2
+    wall = height if height > SAME else float("inf")
+    return Web(size, share, wall, (one.name, two.name), (one.id, two.id), ((x0, y0), (x1, y1)))
