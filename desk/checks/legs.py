@@ -136,9 +136,11 @@ def trap_drafts(ctx: Context, leg: Leg, governed: tuple[str, ...]) -> Iterator[D
         if worst is not None and not math.isfinite(depth):
             depth = diameter
         rating = rate(need, depth, upper=True)
+        if worst is None:
+            rating = rating._replace(margin=None)
         if worst is not None and rating.status == "clear":
             rating = rating._replace(status="tight")
-        tell = partial(_tell_trap, ctx, leg, name, diameter, held, worst, rating, governed)
+        tell = partial(_tell_trap, ctx, leg, name, diameter, held, worst, governed)
         yield Draft(
             f"{leg.id}/{name}",
             tuple(dict.fromkeys(s.part for s in leg.solids)),
@@ -155,7 +157,6 @@ def _tell_trap(
     diameter: float,
     held: tuple[Rest, ...],
     worst: Rest | None,
-    rating: Rating,
     governed: tuple[str, ...],
 ) -> Told:
     if worst is None:

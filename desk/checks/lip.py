@@ -1,4 +1,4 @@
-"""The lip of the waiting place holds the arriving ball and lets it go when it is lifted; the way is open on every leg."""
+"""The lip holds the arriving ball and lets it go when it is lifted; the way is open on every leg."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ def arrival(ctx: Context, leg: Leg, rest: Rest) -> tuple[float, float, float]:
     A sphere that starts at rest at the inlet and rolls with the least resistance of its material:
     v² = 2 (5/7) g (sin a - c cos a) s.
     """
-    x0, y0, x1, _ = leg.sources[0].shape.bounds
+    _, y0, x1, _ = leg.sources[0].shape.bounds
     run = math.hypot(x1 - rest.at[0], y0 - rest.at[1]) / 1000
     angle = math.atan2(
         ctx.cabinet.marks.points["channel back"][2] - ctx.cabinet.marks.points["slot"][2],
@@ -81,7 +81,8 @@ def _hold(ctx: Context, leg: Leg, name: str, diameter: float, rest: Rest) -> Dra
     rating = rated(limit, needed, need.tight * speed, "m/s", need)
     because = (
         f"sqrt(10 g h / 7) / (1 - 5 h / 7 r) with h {rest.escape:.2f}, r {diameter / 2:.2f} mm = {limit:.2f} m/s; "
-        f"needed {need.value:g} x {speed:.2f} m/s, the {name} ball after {run * 1000:.0f} mm at {math.degrees(angle):.1f} deg"
+        f"needed {need.value:g} x {speed:.2f} m/s, the {name} ball after {run * 1000:.0f} mm "
+        f"at {math.degrees(angle):.1f} deg"
     )
     remedies = (
         ctx.remedy("return.lip_height", 0.0, "Raise the lip"),
@@ -142,7 +143,7 @@ def _tell_open(ctx: Context, leg: Leg, name: str, diameter: float, shut: tuple[s
         )
     because = f"the {name} ball, {diameter:.2f} mm, cannot get on from: {', '.join(shut)}"
     places = tuple(
-        Place(leg.frame, "area", tuple(map(tuple, shapely.get_coordinates(z.shape.exterior)[:-1].tolist())))  # type: ignore[arg-type]
+        Place(leg.frame, "area", tuple(map(tuple, shapely.get_coordinates(z.shape.exterior)[:-1].tolist())))
         for z in leg.sources
         if z.name in shut
     )
