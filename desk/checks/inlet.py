@@ -15,6 +15,9 @@ from desk.checks.legs import FAMILY, floor_runs, said, slope_draft, solid, surve
 from desk.checks.registry import Draft, Told, check, rate
 from desk.shapes.loop import Point
 
+_INSIDE = 0.05
+"""A height is read this far inside the end of a shape, mm."""
+
 
 @check(7, "catch-ramp", FAMILY, "Catch ramp")
 def catch_ramp(ctx: Context) -> Iterator[Draft]:
@@ -91,10 +94,11 @@ def inlet(ctx: Context) -> Iterator[Draft]:
 
 
 def _ramp_top(leg: Leg, y: float) -> float:
-    """Height of the ramp's top where it passes the wall's lane side."""
+    """Height of the ramp's top at ``y``, or at its nearest end."""
     ramp = solid(leg, "catch-ramp")
     if ramp.is_empty:
         return 0.0
+    y = min(max(y, ramp.bounds[0] + _INSIDE), ramp.bounds[2] - _INSIDE)
     line = shapely.LineString([(y, ramp.bounds[1] - 1), (y, ramp.bounds[3] + 1)])
     met = ramp.intersection(line)
     return float(met.bounds[3]) if not met.is_empty else float(ramp.bounds[3])
@@ -121,11 +125,17 @@ def _sill(ctx: Context, leg: Leg) -> Iterator[Draft]:
         return
     channel_left = floor.centroid.x < ramp.centroid.x
     x = ramp.bounds[0] if channel_left else ramp.bounds[2]
-    inside = x + 0.05 if channel_left else x - 0.05
-    end, top = _ramp_top(leg, inside), floor.bounds[3]
+    end, top = _ramp_top(leg, x), floor.bounds[3]
     rating = rate(ctx.need("step_down"), end - top)
     because = f"ramp's end {end:.2f} - channel floor {top:.2f} = {rating.measured:.2f} mm; needed {rating.needed:.2f}"
     place = Place(leg.frame, "line", ((x, top), (x, end)))
     remedies = (ctx.remedy("behind.inlet_drop", rating.short, "Set the ramp higher above the channel"),)
     told = Told("Step from the ramp to the channel", because, (place,), remedies)
     yield Draft("sill", ("catch-ramp-1", "spacer-lower-1"), rating, lambda: told)
+
+
+@check(6, "under-traps", FAMILY, "Traps under the board")
+def under_traps(ctx: Context) -> Iterator[Draft]:
+    """What drops through the board or off its foot rolls on to the trough."""
+    governed = ("behind.gutter_slope", "behind.gutter_drop", "behind.trough", "board.foot_rise")
+    yield from trap_drafts(ctx, ctx.cabinet.leg_by_id["under"], governed)
