@@ -84,11 +84,12 @@ def _parts(
     points = [(p.origin, p.x, p.z, p.radius) for p in design.silhouette]
     outline = side_outline(points, lay.rear.back)
     header = header_blank(design, lay, stocks["header"])
+    corner = next(b.diameter for b in design.bits if b.id == design.choice("bit.profile")) / 2
     local = tuple(replace(t, at=(t.at[0] + body_width(design) / 2, t.at[1])) for t in targets)
     return [
         *outer_panels(design, lay, outline, stocks["panels"]),
         inner_wall(design, lay, outline, stocks["wall"]),
-        *spacers(design, lay, outline, stocks["spacer"]),
+        *spacers(design, lay, outline, stocks["spacer"], corner),
         lifter(design, lay, stocks["lifter"]),
         *kicker_ribs(design, lay, stocks["ribs"]),
         *tabbed_parts(design, lay, tabs, stocks),

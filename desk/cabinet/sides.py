@@ -12,7 +12,7 @@ from desk.cabinet.layout import LIFTER_SINK, LIP_FALL, TONGUE, TONGUE_PLAY, Layo
 from desk.cabinet.model import EdgeBreak, Part
 from desk.cabinet.silhouette import path_to
 from desk.shapes.frame import Frame
-from desk.shapes.loop import Loop, Point, Vertex, rounded
+from desk.shapes.loop import SAME, Loop, Point, Vertex, rounded
 
 
 def upright(y: float) -> Frame:
@@ -80,10 +80,10 @@ def inner_wall(d: Numbers, lay: Layout, outline: Loop, stock: str) -> Part:
     return Part("inner-wall", "Inner wall", stock, lay.t["wall"], loop, upright(lay.across.lane), ("A",))
 
 
-def spacers(d: Numbers, lay: Layout, outline: Loop, stock: str) -> list[Part]:
-    """Lip block, lower and upper spacer, each once a layer."""
+def spacers(d: Numbers, lay: Layout, outline: Loop, stock: str, corner: float) -> list[Part]:
+    """Lip block, lower and upper spacer, each once a layer. ``corner`` as for the lip block."""
     loops = {
-        "lip-block": ("Lip block", lip_block(d, lay)),
+        "lip-block": ("Lip block", lip_block(d, lay, corner)),
         "spacer-lower": ("Return spacer, lower", _lower(d, lay)),
         "spacer-upper": ("Return spacer, upper", _upper(lay, outline)),
     }
@@ -114,24 +114,22 @@ def _arc_bulge(centre: Point, start: Point, end: Point) -> float:
     return math.tan(((b - a + math.pi) % (2 * math.pi) - math.pi) / 4)
 
 
-def lip_block(d: Numbers, lay: Layout) -> Loop:
-    """Tray, front wall and lip. The lip's rear face is an arc about the lifter pin, so that the lifter clears it."""
+def lip_block(d: Numbers, lay: Layout, corner: float) -> Loop:
+    """Tray, front wall and lip. The lip's rear face is an arc about the lifter pin, so that the lifter clears it.
+
+    ``corner`` is the radius that the bit leaves in the lifter's neck: the lip's lower corner, which turns into the
+    neck, is rounded by it.
+    """
     c, pin = lay.channel, _pin(d)
     travel = math.radians(d.value("lifter.travel"))
     radius = math.dist(pin, (c.lip, c.floor_z))
     under = pin[1] + (d.value("lifter.arm") / 2 + d.value("lifter.play")) / math.cos(travel)
-    # the underside rises behind the pin by the lifter's travel; it meets the arc where both have one height
-    px, pz, slope = pin[0], under, math.tan(travel)
-    rise = pz - pin[1]
-    a, b, k = 1 + slope * slope, 2 * slope * rise, rise * rise - radius * radius
-    run = (-b + math.sqrt(max(b * b - 4 * a * k, 0.0))) / (2 * a)
-    low = (px + run, pz + slope * run)
     high = (_on_circle(pin, radius, c.lip_z), c.lip_z)
     wall_top = c.tray_floor(c.tray[0]) + 0.6 * d.value("ball.diameter")
     points: list[Vertex] = [
-        (0.0, pz, 0.0),
-        (px, pz, 0.0),
-        (*low, _arc_bulge(pin, low, high)),
+        (0.0, under, 0.0),
+        (pin[0], under, 0.0),
+        *_under_lip(pin, radius, under, travel, corner, high),
         (*high, 0.0),
         (c.tray[1], c.lip_z - LIP_FALL, 0.0),
         (c.tray[1], c.tray_z, 0.0),
@@ -140,6 +138,29 @@ def lip_block(d: Numbers, lay: Layout) -> Loop:
         (0.0, wall_top + LIP_FALL, 0.0),
     ]
     return Loop(tuple(points))
+
+
+def _under_lip(
+    pin: Point, radius: float, under: float, travel: float, corner: float, high: Point
+) -> list[Vertex]:
+    """From the underside, which rises behind the pin at ``travel``, round a corner into the arc up to ``high``."""
+
+    def meet(inside: float) -> Point:
+        """Where the underside and the arc meet, both moved into the wood by ``inside``."""
+        slope, rise = math.tan(travel), under + inside / math.cos(travel) - pin[1]
+        a, b, k = 1 + slope * slope, 2 * slope * rise, rise * rise - (radius - inside) ** 2
+        run = (-b + math.sqrt(max(b * b - 4 * a * k, 0.0))) / (2 * a)
+        return pin[0] + run, pin[1] + rise + slope * run
+
+    low = meet(0.0)
+    corner = min(corner, 0.3 * math.dist(low, high), 0.3 * (low[0] - pin[0]))
+    if corner < SAME:
+        return [(*low, _arc_bulge(pin, low, high))]
+    centre = meet(corner)
+    start = (centre[0] + corner * math.sin(travel), centre[1] - corner * math.cos(travel))
+    share = radius / (radius - corner)
+    end = (pin[0] + (centre[0] - pin[0]) * share, pin[1] + (centre[1] - pin[1]) * share)
+    return [(*start, _arc_bulge(centre, start, end)), (*end, _arc_bulge(pin, end, high))]
 
 
 def _lower(d: Numbers, lay: Layout) -> Loop:
