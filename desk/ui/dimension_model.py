@@ -128,15 +128,12 @@ class DimensionModel(QAbstractItemModel):
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Values are editable where they are not locked."""
         node = self.node(index)
+        if node is None:
+            return Qt.ItemFlag.NoItemFlags
         flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        if (
-            node is not None
-            and index.column() == VALUE
-            and node.kind in EDITABLE
-            and not self._shown[id(node)].locked
-        ):
+        if index.column() == VALUE and node.kind in EDITABLE and not self._shown[id(node)].locked:
             flags |= Qt.ItemFlag.ItemIsEditable
-        if node is not None and index.column() == LOCK and node.kind in LOCKABLE:
+        if index.column() == LOCK and node.kind in LOCKABLE:
             flags |= Qt.ItemFlag.ItemIsUserCheckable
         return flags
 

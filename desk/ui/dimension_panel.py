@@ -296,7 +296,7 @@ class DimensionPanel(QFrame):
             self._reopen()
             first = next((n for n in self.model.nodes() if n.parent and n.parent.key == key), None)
             if first is not None:
-                self.point_at(first.key)
+                self._document.point_at(first.key)
 
     def remove_item(self) -> None:
         """Remove the list item the current row lies in."""

@@ -92,16 +92,7 @@ def _list(root: Node, name: ListName, design: Design) -> None:
             item.add("word", f"{name}.{k}.{words}", label)
         for spec in table.list_fields(name):
             field_id = spec.address.split(".")[1]
-            item.add("number", f"{name}.{k}.{field_id}", _short(spec.label), spec.help)
-
-
-def _short(label: str) -> str:
-    """A field's label without the noun its item row names already."""
-    for noun in ("Target, ", "Silhouette point, ", "Silhouette ", "Bit "):
-        if label.startswith(noun):
-            rest = label.removeprefix(noun)
-            return rest[:1].upper() + rest[1:]
-    return label
+            item.add("number", f"{name}.{k}.{field_id}", spec.label, spec.help)
 
 
 def shape_of(design: Design) -> tuple[int, ...]:

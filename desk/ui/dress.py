@@ -20,7 +20,10 @@ def system_variant() -> Variant:
 
 
 def dress(app: QApplication, theme: Theme) -> None:
-    """Put the theme on every widget of the program."""
+    """Put the theme on every widget of the program, unless it is on already."""
+    if app.property("look") == theme.variant:
+        return
+    app.setProperty("look", theme.variant)
     if app.style().name() != "fusion":
         app.setStyle("fusion")
     app.setPalette(_palette(theme))

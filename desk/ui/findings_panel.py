@@ -182,8 +182,10 @@ class FindingsPanel(QFrame):
 
     def _fold(self, status: str, folded: bool) -> None:
         self.model.fold(status, folded)
-        if self._document.finding:
-            self._select(self._document.finding, scroll=False, unfold=False)
+        heading = self.model.index(self.model.row_of(f"heading {status}", unfold=False))
+        self._following = True
+        self.list.selectionModel().setCurrentIndex(heading, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+        self._following = False
 
     def _turned(self, index: QModelIndex, _before: QModelIndex | None = None) -> None:
         row: Row | None = index.data(RowRole)

@@ -7,13 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
-
-settings.register_profile("fixed", derandomize=True, deadline=None)
-settings.load_profile("fixed")
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
 from desk.ui.document import Evaluator
@@ -24,6 +18,8 @@ from desk.ui.window import Window
 
 from .fakes import evaluate as fake_evaluate
 from .fakes import starting
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 
 @pytest.fixture
@@ -52,7 +48,7 @@ def make_window(qapp: QApplication, tmp_path: Path, store: Store) -> Iterator[Ca
         window.document.session.mark_saved()
         window.close()
         window.deleteLater()
-    qapp.processEvents()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture

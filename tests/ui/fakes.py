@@ -68,7 +68,7 @@ def line(
     handle = (bx - axis[1] * off, by + axis[0] * off)
     spec = edit.table.spec(key)
     return Dimension(
-        key, "line", *ends, off, handle, (Pull(key, axis, 1.0),), spec.label, edit.get(design, key), "mm"
+        key, "line", *ends, off, handle, (Pull(key, axis, 1.0),), spec.label, edit.get(design, key), "length"
     )
 
 

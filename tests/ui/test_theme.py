@@ -8,8 +8,19 @@ from desk.ui.theme import Theme, theme
 
 DRAWN = [
     *(f"stock-{n}{far}" for n in range(1, 7) for far in ("", "-far")),
-    *["outline", "hidden", "hole", "pocket", "groove", "ball", "ball-resting", "ball-queue", "route", "table", "sheet", "trap", "ghost"],
-    *["conflict", "tight", "clear", "dimension", "handle"],
+    *(
+        "outline",
+        "hidden",
+        "hole",
+        "pocket",
+        "groove",
+        "ball",
+        "ball-resting",
+        "ball-queue",
+        "route",
+        "table",
+    ),
+    *("sheet", "trap", "ghost", "conflict", "tight", "clear", "dimension", "handle"),
 ]
 LETTERED = ["label", "label-small", "part-label", "title"]
 

@@ -1,0 +1,318 @@
+"""The window as a whole: commands, files, dirty mark, look, closing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
+from pytestqt.qtbot import QtBot
+
+from desk.design import edit
+from desk.design.file import DesignFileError, load, save
+from desk.design.model import Design
+from desk.ui import ask
+from desk.ui.actions import COMMANDS, KeysDialog
+from desk.ui.document import Evaluator
+from desk.ui.store import Store
+from desk.ui.window import Window
+
+from .fakes import evaluate, starting
+
+
+def put(window: Window, address: str, value: float) -> None:
+    assert window.document.change("Set", lambda d: edit.put(d, address, value))
+
+
+def trigger(window: Window, name: str) -> None:
+    action = window.actions_by_id[name]
+    assert action.isEnabled(), name
+    action.trigger()
+
+
+def test_undo_and_redo_with_their_marks(window: Window) -> None:
+    assert not window.actions_by_id["undo"].isEnabled()
+    put(window, "board.gap", 30.0)
+    put(window, "lane.length", 300.0)
+    assert window.isWindowModified()
+    assert "Undo" in window.actions_by_id["undo"].toolTip()
+    trigger(window, "undo")
+    trigger(window, "undo")
+    assert window.document.design == starting()
+    assert not window.isWindowModified()
+    trigger(window, "redo")
+    assert window.document.value("board.gap") == 30.0
+    assert window.isWindowModified()
+
+
+def test_save_as_save_and_open_again(window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "cabinet.lane"
+    monkeypatch.setattr(ask, "file_to_save", lambda *_: path)
+    put(window, "board.gap", 30.0)
+    trigger(window, "save")
+    assert not window.isWindowModified()
+    assert window.windowFilePath() == str(path)
+    assert load(path).value("board.gap") == 30.0
+    put(window, "board.gap", 31.0)
+    trigger(window, "save")
+    assert load(path).value("board.gap") == 31.0
+    trigger(window, "new")
+    assert window.document.path is None
+    monkeypatch.setattr(ask, "file_to_open", lambda *_: path)
+    trigger(window, "open")
+    assert window.document.value("board.gap") == 31.0
+    assert not window.isWindowModified()
+    assert window.store.recent() == [path.resolve()]
+
+
+def test_recent_files_are_listed_and_missing_ones_greyed(
+    window: Window, tmp_path: Path, store: Store
+) -> None:
+    here, gone = tmp_path / "here.lane", tmp_path / "gone.lane"
+    save(edit.put(starting(), "board.gap", 33.0), here)
+    store.add_recent(gone)
+    store.add_recent(here)
+    window.recent_menu.aboutToShow.emit()
+    first, second = window.recent_menu.actions()
+    assert (first.isEnabled(), second.isEnabled()) == (True, False)
+    first.trigger()
+    assert window.document.value("board.gap") == 33.0
+
+
+@pytest.mark.parametrize(
+    ("answer", "closes", "saved"), [("save", True, True), ("drop", True, False), ("stay", False, False)]
+)
+def test_closing_with_changes_asks(
+    make_window: Callable[[], Window],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    answer: str,
+    closes: bool,
+    saved: bool,
+) -> None:
+    window = make_window()
+    path = tmp_path / "mine.lane"
+    asked: list[str] = []
+    monkeypatch.setattr(ask, "what_of_changes", lambda _w, name: asked.append(name) or answer)
+    monkeypatch.setattr(ask, "file_to_save", lambda *_: path)
+    put(window, "board.gap", 30.0)
+    assert window.close() is closes
+    assert asked == ["Test"]
+    assert path.exists() is saved
+
+
+def test_closing_without_changes_does_not_ask(
+    make_window: Callable[[], Window], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ask, "what_of_changes", lambda *_: pytest.fail("asked"))
+    assert make_window().close()
+
+
+def test_saving_given_up_keeps_the_window_open(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ask, "what_of_changes", lambda *_: "save")
+    monkeypatch.setattr(ask, "file_to_save", lambda *_: None)
+    put(window, "board.gap", 30.0)
+    assert not window.close()
+    assert window.isWindowModified()
+
+
+def test_a_file_that_cannot_be_read_shows_all_problems_and_changes_nothing(
+    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "bad.lane"
+    path.write_text(
+        '{"format": "lanewright design", "schema": 1, "name": "x", "values": {"board.gap": "wide"}}'
+    )
+    shown: list[DesignFileError] = []
+    monkeypatch.setattr(ask, "show_problems", lambda _w, error: shown.append(error))
+    assert not window.files.open_path(path)
+    assert any("board.gap" in p.path for p in shown[0].problems)
+    assert window.document.design == starting()
+    assert "wide" in path.read_text()
+
+
+def test_a_design_dropped_on_the_window_is_opened(window: Window, tmp_path: Path) -> None:
+    path = tmp_path / "dropped.lane"
+    save(edit.put(starting(), "board.gap", 27.0), path)
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path))])
+    none, keys = Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier
+    enter = QDragEnterEvent(QPoint(5, 5), Qt.DropAction.CopyAction, data, none, keys)
+    QApplication.sendEvent(window, enter)
+    assert enter.isAccepted()
+    QApplication.sendEvent(window, QDropEvent(QPointF(5, 5), Qt.DropAction.CopyAction, data, none, keys))
+    assert window.document.value("board.gap") == 27.0
+
+
+def test_another_file_dropped_is_left_alone(window: Window, tmp_path: Path) -> None:
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(tmp_path / "x.txt"))])
+    enter = QDragEnterEvent(
+        QPoint(5, 5), Qt.DropAction.CopyAction, data, Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier
+    )
+    enter.ignore()
+    QApplication.sendEvent(window, enter)
+    assert not enter.isAccepted()
+
+
+def test_the_unit_switch_is_an_undoable_change(window: Window) -> None:
+    window.strip.units["in"].click()
+    assert window.document.unit() == "in"
+    trigger(window, "undo")
+    assert window.document.unit() == "mm"
+    assert window.strip.units["mm"].isChecked()
+
+
+def test_renaming(window: Window, qtbot: QtBot) -> None:
+    window.strip.name.setFocus()
+    window.strip.name.selectAll()
+    qtbot.keyClicks(window.strip.name, "Twelve oaks")
+    qtbot.keyClick(window.strip.name, Qt.Key.Key_Return)
+    assert window.document.design.name == "Twelve oaks"
+    assert "Twelve oaks" in window.windowTitle()
+    trigger(window, "undo")
+    window.sheet.section.setFocus()
+    assert window.document.design.name == "Test"
+
+
+def test_an_empty_name_is_not_taken(window: Window, qtbot: QtBot) -> None:
+    window.strip.name.setFocus()
+    window.strip.name.clear()
+    qtbot.keyClick(window.strip.name, Qt.Key.Key_Return)
+    assert window.document.design.name == window.strip.name.text() == "Test"
+
+
+def test_the_look_can_be_changed_and_is_remembered(window: Window, store: Store) -> None:
+    light = window.grab().toImage()
+    trigger(window, "look_dark")
+    dark = window.grab().toImage()
+    assert store.look() == "dark"
+    assert light.pixelColor(3, 60).lightness() > 200
+    assert dark.pixelColor(3, 60).lightness() < 60
+    trigger(window, "look_light")
+    assert window.grab().toImage() == light
+
+
+def test_the_section_switches_by_command(window: Window) -> None:
+    trigger(window, "rear")
+    assert window.sheet.section.easel.drawing is not None
+    assert window.sheet.section.easel.drawing.id == "rear"
+    assert window.actions_by_id["rear"].isChecked()
+    assert not window.actions_by_id["lane"].isChecked()
+
+
+def test_findings_are_gone_through_by_key(window: Window) -> None:
+    put(window, "board.gap", 10.0)
+    trigger(window, "next_finding")
+    first = window.document.finding
+    trigger(window, "next_finding")
+    assert window.document.finding != first
+    trigger(window, "previous_finding")
+    assert window.document.finding == first
+    window.strip.counts["conflict"].click()
+    assert window.document.finding == "check-1"
+
+
+def test_panes_are_gone_through_by_key(window: Window) -> None:
+    seen = []
+    for _ in range(6):
+        trigger(window, "next_pane")
+        seen.append(QApplication.focusWidget())
+    assert len(set(map(id, seen))) == 6
+
+
+def test_a_design_that_makes_no_cabinet_is_told_and_the_last_views_stay(
+    make_window: Callable[[Evaluator], Window],
+) -> None:
+    def picky(design: Design) -> object:
+        if design.value("board.gap") < 5:
+            raise ValueError("the gap is too narrow to cut")
+        return evaluate(design)
+
+    window = make_window(picky)  # type: ignore[arg-type]
+    put(window, "board.gap", 2.0)
+    notices = [label for label in window.findChildren(QLabel) if label.objectName() == "notice"]
+    assert notices[0].isVisible()
+    assert "too narrow to cut" in notices[0].text()
+    assert not window.actions_by_id["export"].isEnabled()
+    assert window.sheet.section.easel.drawing is not None
+    trigger(window, "undo")
+    assert not notices[0].isVisible()
+    assert window.actions_by_id["export"].isEnabled()
+
+
+def test_panes_moved_by_the_person_stay_and_can_be_put_back(make_window: Callable[[], Window]) -> None:
+    first = make_window()
+    before = first.desk.sizes()
+    first.desk.setSizes([before[0] - 120, before[1] + 120])
+    first.desk.splitterMoved.emit(before[0] - 120, 1)
+    moved = first.desk.sizes()
+    first.close()
+    second = make_window()
+    assert second.desk.sizes() == moved
+    trigger(second, "reset_layout")
+    assert second.desk.sizes() == before
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080), (900, 560)])
+def test_nothing_is_squeezed_out_of_the_window(
+    window: Window, qapp: QApplication, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    qapp.processEvents()
+    frame = window.rect()
+    for part in (
+        window.strip,
+        *window.sheet.canvases.values(),
+        window.card,
+        window.findings,
+        window.dimensions,
+    ):
+        corner = part.mapTo(window, QPoint(0, 0))
+        assert frame.contains(corner)
+        assert frame.contains(corner + QPoint(part.width() - 1, part.height() - 1))
+        assert part.width() >= 120
+    for button in window.findChildren(QPushButton):
+        assert not button.isVisible() or button.width() >= button.minimumSizeHint().width() - 2
+
+
+def test_every_command_has_words_and_no_key_is_given_twice(window: Window) -> None:
+    keys: dict[str, str] = {}
+    for command in COMMANDS:
+        action = window.actions_by_id[command.id]
+        assert action.text()
+        for key in action.shortcuts():
+            assert key.toString() not in keys, f"{key.toString()}: {command.id} and {keys[key.toString()]}"
+            keys[key.toString()] = command.id
+
+
+def test_the_sheet_of_keys_lists_every_key(window: Window, qtbot: QtBot) -> None:
+    dialog = KeysDialog(None, window.actions_by_id)
+    qtbot.addWidget(dialog)
+    words = " ".join(label.text() for label in dialog.findChildren(QLabel))
+    assert "Export flat parts" in words
+    assert "Tab, Shift+Tab" in words
+
+
+def test_controls_have_names_for_screen_readers(window: Window) -> None:
+    named = [
+        window.strip.name, window.dimensions.search, window.dimensions.tree, window.findings.list,
+        *window.strip.counts.values(), *window.strip.units.values(), *window.sheet.canvases.values(),
+        *window.sheet.section_pane.tabs.values(),
+    ]  # fmt: skip
+    assert all(widget.accessibleName() for widget in named)
+
+
+def test_the_picture_goes_to_the_clipboard(window: Window) -> None:
+    trigger(window, "copy_picture")
+    assert QGuiApplication.clipboard().image().width() > 2000
+
+
+def test_the_picture_is_saved(window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "shared.png"
+    monkeypatch.setattr(ask, "picture_to_save", lambda *_: path)
+    trigger(window, "picture")
+    assert path.read_bytes().startswith(b"\x89PNG")

@@ -1,0 +1,92 @@
+"""Numbers and findings in words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from desk.checks.finding import Place, Remedy
+from desk.ui.wording import (
+    amount,
+    concerning,
+    counted,
+    counts,
+    dimension_words,
+    flag_numbers,
+    margin_lines,
+    value_words,
+    worst_first,
+)
+from desk.views.drawing import Dimension, Pull
+
+from .fakes import LANE, finding
+
+SPOT = Place(LANE, "point", ((0.0, 0.0),))
+FINDINGS = (
+    finding(1, "tight", "A", 0.5, SPOT, Remedy("board.gap", None, "Widen")),
+    finding(2, "conflict", "B", -0.4, SPOT, Remedy("board.gap", 20.0, "Widen")),
+    finding(3, "clear", "C", 9.0, SPOT, Remedy("board.gap", None, "Widen")),
+    finding(4, "conflict", "D", -2.0, SPOT, Remedy("board.gap", None, "Widen")),
+    finding(5, "conflict", "E", -9.0, SPOT, Remedy("lane.length", None, "Shorten")),
+)
+
+
+@pytest.mark.parametrize(
+    ("value", "sign", "unit", "words"),
+    [
+        (-0.6, "mm", "mm", "−0.6 mm"),
+        (1.2345, "mm", "mm", "+1.23 mm"),
+        (12.7, "mm", "in", "+1/2 in"),
+        (-6.35, "mm", "in", "−1/4 in"),
+        (1.5, "deg", "in", "+1.5°"),
+        (0.42, "m/s", "mm", "+0.42 m/s"),
+        (3.0, "balls", "mm", "+3 balls"),
+        (0.123456, "", "mm", "+0.1235"),
+        (0.0, "mm", "mm", "0 mm"),
+    ],
+)
+def test_margins(value: float, sign: str, unit: str, words: str) -> None:
+    assert amount(value, sign, unit, signed=True) == words  # type: ignore[arg-type]
+
+
+def test_rounding_leaves_no_negative_zero() -> None:
+    assert value_words(-0.001, "length", "mm") == "0 mm"
+
+
+def test_dimension_texts() -> None:
+    row = Dimension(
+        "a",
+        "line",
+        (0.0, 0.0),
+        (22.0, 0.0),
+        0.0,
+        (22.0, 0.0),
+        (Pull("a", (1.0, 0.0), 1.0),),
+        "Gap",
+        22.0,
+        "length",
+    )
+    assert dimension_words(row, "mm", False) == "22"
+    assert dimension_words(row, "mm", True) == "Gap  22 mm"
+    assert dimension_words(replace(row, value=25.4), "in", False) == "1 in"
+    assert dimension_words(replace(row, pulls=()), "mm", False) == "(22)"
+    assert dimension_words(replace(row, shape="point"), "mm", False) == ""
+    assert dimension_words(replace(row, unit="angle"), "mm", False) == "22°"
+
+
+def test_what_concerns_an_address_comes_worst_first() -> None:
+    assert [f.title for f in concerning("board.gap", FINDINGS)] == ["D", "B", "A", "C"]
+    assert [f.title for f in worst_first(FINDINGS)] == ["E", "D", "B", "A", "C"]
+
+
+def test_margin_lines_carry_the_numbers_of_the_flags() -> None:
+    numbers = flag_numbers(FINDINGS)
+    assert numbers == {"check-1": "1", "check-2": "2", "check-4": "3", "check-5": "4"}
+    lines = margin_lines("board.gap", FINDINGS, "mm", numbers)
+    assert lines == (("3  D  −2 mm", "conflict"), ("2  B  −0.4 mm", "conflict"), ("1  A  +0.5 mm", "tight"))
+
+
+def test_counts_in_words() -> None:
+    assert counts(FINDINGS) == {"conflict": 3, "tight": 1, "clear": 1}
+    assert counted({"conflict": 1, "tight": 0, "clear": 4}) == "1 conflict, 0 tight, 4 clear"
