@@ -60,11 +60,18 @@ def centre_region(leg: Leg, diameter: float) -> shapely.Geometry:
     reach = radius if leg.rail_height is None else contact_radius(radius, leg.rail_height)
     rails = [s.shape for s in leg.solids if s.part == RAIL] if leg.rail_height is not None else []
     full = [s.shape for s in leg.solids if leg.rail_height is None or s.part != RAIL]
-    solids = shapely.union_all(full)
-    region = leg.room.difference(grown(solids, radius))
-    if rails:
-        region = region.difference(grown(shapely.union_all(rails), reach))
-    return region
+    keep = shapely.box(*leg.room.bounds).buffer(2 * radius, join_style="mitre").bounds
+    grown_solids = [_grown(shape, radius, keep) for shape in full] + [_grown(shape, reach, keep) for shape in rails]
+    return leg.room.difference(shapely.union_all(grown_solids))
+
+
+@lru_cache(maxsize=2048)
+def _grown(shape: shapely.Geometry, by: float, keep: tuple[float, float, float, float]) -> shapely.Geometry:
+    """A solid grown by the ball; what lies outside the bounds ``keep`` cannot matter and is cut away first."""
+    x0, y0, x1, y1 = shape.bounds
+    if x0 < keep[0] or y0 < keep[1] or x1 > keep[2] or y1 > keep[3]:
+        shape = shapely.clip_by_rect(shape, *keep)
+    return grown(shape, by)
 
 
 def pieces(region: shapely.Geometry) -> list[shapely.Polygon]:
