@@ -73,6 +73,7 @@ def landmarks(d: Numbers, lay: Layout) -> Landmarks:
         "rail height": min(d.value("board.rail_height"), face.carve),
         "face length": d.value("board.length"),
         "largest ball": largest,
+        "lifter travel": d.value("lifter.travel"),
         "length limit": d.value("overall.length_limit"),
         "width limit": d.value("overall.width_limit"),
         "height limit": d.value("overall.height_limit"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
 
 import shapely
@@ -47,13 +48,15 @@ def planes(lay: Layout) -> dict[str, Frame]:
 def route(cabinet: Cabinet, lay: Layout) -> tuple[Leg, ...]:
     """The legs in the order the ball runs them."""
     cut = _Cutter(cabinet)
+    channel = _channel(cabinet, lay, cut)
     return (
         _lane(cabinet, lay, cut),
         _flight(cabinet, lay, cut),
         _face(cabinet, lay),
         _under(cabinet, lay, cut),
         _catch(cabinet, lay, cut),
-        _channel(cabinet, lay, cut),
+        channel,
+        _lift(cabinet, lay, channel),
     )
 
 
@@ -306,4 +309,25 @@ def _channel(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
             Zone("pick-up tray", _box(0.0, c.tray_floor(0.0) - 1.0, c.tray[1], c.lip_z + 0.5 * d)),
         ),
         depth=a.spacer - a.panel - 2 * film,
+    )
+
+
+def _lift(cabinet: Cabinet, lay: Layout, channel: Leg) -> Leg:
+    """The waiting ball on the raised lifter: it is to roll over the lip into the pick-up tray."""
+    c, d = lay.channel, cabinet.balls.largest
+    pin = cabinet.marks.points["pin"]
+    angle = cabinet.marks.lengths["lifter travel"]
+    solids = tuple(
+        Solid(s.part, shapely.affinity.rotate(s.shape, angle, origin=(pin[0], pin[2]))) if s.part == "lifter" else s
+        for s in channel.solids
+    )
+    tray = next(z for z in channel.rests if z.name == "pick-up tray")
+    return replace(
+        channel,
+        id="lift",
+        label="Lifted over the lip",
+        solids=solids,
+        sources=(Zone("lifted ball", _box(c.lip - 0.3 * d, c.floor_z, c.slot, c.lip_z + 1.6 * d)),),
+        sinks=(tray,),
+        rests=(Zone("queue behind the lifter", _box(c.slot, c.floor_z, lay.rear.back, c.lip_z + 3 * d)),),
     )
