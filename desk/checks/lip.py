@@ -114,7 +114,7 @@ def way_open(ctx: Context) -> Iterator[Draft]:
                 "conflict" if shut else "clear",
                 float(len(shut)),
                 0.0,
-                -float(len(shut)),
+                -float(len(shut)) if shut else None,
                 "blocks",
                 need.source,
             )
