@@ -62,19 +62,21 @@ class Dresser:
         sense: float = 1.0,
         plumb: bool = False,
         handle: Point | None = None,
+        pull: Pull | None = None,
         primary: bool = True,
     ) -> Dimension:
         """An angle at ``about`` against level; pulling the arm's end up (``sense`` 1) makes it larger.
 
         The arm's end swings about ``about``; with ``plumb`` it keeps its place along the view and moves up and down.
+        A handle that is not the arm's end brings its own ``pull``.
         """
         dx, dy = arm[0] - about[0], arm[1] - about[1]
         reach = max(math.hypot(dx, dy), 1.0)
         if plumb:
-            pull = Pull(address, (0.0, math.copysign(1.0, dx) * sense), math.degrees(abs(dx) / reach**2))
+            swung = Pull(address, (0.0, math.copysign(1.0, dx) * sense), math.degrees(abs(dx) / reach**2))
         else:
-            pull = Pull(address, (-dy / reach * sense, dx / reach * sense), math.degrees(1 / reach))
-        return self._made(address, "angle", about, arm, 0.0, handle or arm, (pull,), primary)
+            swung = Pull(address, (-dy / reach * sense, dx / reach * sense), math.degrees(1 / reach))
+        return self._made(address, "angle", about, arm, 0.0, handle or arm, (pull or swung,), primary)
 
     def point(self, address: str, at: Point, *pulls: Pull, primary: bool = False) -> Dimension:
         """A bare handle that changes one size or two."""
@@ -123,7 +125,7 @@ def lane_dimensions(d: Dresser) -> Iterator[Dimension]:
     yield d.line("lane.stop_height", (m("stop top")[0], deck[1]), m("stop top"), 0.0, primary=False)
     centre, end = m("kick centre"), m("kick end")
     yield d.line("kicker.radius", m("deck end"), centre, 0.0, primary=False)
-    yield d.angle("kicker.exit", centre, end, handle=lip, primary=False)
+    yield _exit(d, centre, end, lip)
     back = m("back")
     yield d.line("behind.depth", top, (back[0], top[1]), -30.0, primary=False)
     rear = m("gutter rear")
@@ -135,6 +137,16 @@ def lane_dimensions(d: Dresser) -> Iterator[Dimension]:
     at = (deck[0] + radius, deck[1])
     yield d.line("ball.diameter", at, (at[0], at[1] + 2 * radius), -2.2 * radius, primary=False)
     yield from _silhouette(d)
+
+
+def _exit(d: Dresser, centre: Point, end: Point, lip: Point) -> Dimension:
+    """The angle the ball leaves at, where the curve ends; a steeper one carries the lip on round the curve."""
+    radius, straight = math.dist(centre, end), math.dist(end, lip)
+    along = ((centre[1] - end[1]) / radius, (end[0] - centre[0]) / radius)
+    swing = unit(radius * along[0] - straight * along[1], radius * along[1] + straight * along[0])
+    pull = Pull("kicker.exit", swing, math.degrees(1 / math.hypot(radius, straight)))
+    arm = (end[0] + 0.6 * radius * along[0], end[1] + 0.6 * radius * along[1])
+    return d.angle("kicker.exit", end, arm, handle=lip, pull=pull, primary=False)
 
 
 def _share(a: Point, b: Point, share: float) -> Point:
@@ -155,11 +167,12 @@ def channel_dimensions(d: Dresser) -> Iterator[Dimension]:
     m = d.mark
     lip, slot, mouth, back = m("lip rear"), m("slot"), m("mouth"), m("channel back")
     x = mouth[0] + 0.12 * (back[0] - mouth[0])
-    rise = (back[1] - slot[1]) / (back[0] - slot[0])
-    floor = slot[1] + rise * (x - slot[0])
-    ceiling = mouth[1] + rise * (x - mouth[0])
+    along = unit(back[0] - slot[0], back[1] - slot[1])
+    floor = slot[1] + along[1] / along[0] * (x - slot[0])
+    ball, cover = d.cabinet.balls.largest, d.cabinet.balls.largest + d.design.value("return.headroom")
     yield d.line("return.floor_height", (lip[0] + 26.0, 0.0), (lip[0] + 26.0, lip[1]), 0.0)
-    yield d.line("return.headroom", (x, floor + d.cabinet.balls.largest), (x, ceiling), 0.0)
+    above, below = ((x - h * along[1], floor + h * along[0]) for h in (cover, ball))
+    yield d.line("return.headroom", below, above, 0.0)
     yield d.angle("return.slope", lip, back, plumb=True)
     top = m("lip top")
     yield d.line("return.lip_height", (top[0], lip[1]), top, 0.0)
