@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 
 from desk.cabinet.model import Cabinet
 from desk.checks.finding import Finding, Place
 from desk.shapes.frame import Frame, add, dot
+from desk.shapes.loop import Point
 from desk.views.drawing import Item, Marker, Path
 from desk.views.project import faces, flat, placed, ring
 
@@ -33,8 +36,19 @@ def flag_items(cabinet: Cabinet, findings: Sequence[Finding], view: str, frame: 
                 continue
             coords = placed(frame, place.frame, np.array(place.points, dtype=float))
             yield Path((ring(coords),), finding.status, place.kind == "area", "", finding.status, finding.key)
-            flags.append(Marker(flat(frame, place.middle), number, finding.status, finding.key))
+            at = _on_area(coords) if place.kind == "area" else flat(frame, place.middle)
+            flags.append(Marker(at, number, finding.status, finding.key))
     yield from dict.fromkeys(flags)
+
+
+def _on_area(coords: NDArray[np.float64]) -> Point:
+    """The middle of an area's corners, or another point of the area where that one lies outside of it."""
+    x, y = coords.mean(axis=0).tolist()
+    area = shapely.Polygon(coords) if len(coords) > 2 else shapely.Polygon()
+    if area.is_empty or not area.is_valid or shapely.contains_xy(area, x, y):
+        return x, y
+    spot = shapely.point_on_surface(area)
+    return spot.x, spot.y
 
 
 def seen(cabinet: Cabinet, place: Place, view: str, frame: Frame) -> bool:
