@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from desk.cabinet.model import Status
-from desk.shapes.frame import Frame, Vec
-from desk.shapes.loop import Point
+if TYPE_CHECKING:  # the window shows findings before anything heavy is imported
+    from desk.cabinet.model import Status
+    from desk.shapes.frame import Frame, Vec
+    from desk.shapes.loop import Point
 
 Flag = Literal["published", "practice", "memory", "derived"]
 RANK: dict[Status, int] = {"conflict": 0, "tight": 1, "clear": 2}

@@ -15,6 +15,8 @@ from desk.shapes.loop import Loop, Point
 LIMB = 4.0
 """A piece lost that is longer than this many times what was taken off is a limb, not the tip of a corner: a corner
 of 28 degrees loses just that."""
+TIP = 32.0
+"""A sharper corner loses its tip even when this many times less is taken off; a limb does not."""
 STEPS = 9
 """Halvings of the limit in the search for a neck's width: within 1/500 of it."""
 AGREE = 0.05
@@ -23,7 +25,7 @@ _QUAD_SEGMENTS = 16
 
 
 class Neck(NamedTuple):
-    """A narrow place: its width in mm and a ring round the wood that is lost there."""
+    """A narrow place: its width in mm and a ring about it."""
 
     width: float
     ring: tuple[Point, ...]
@@ -57,22 +59,40 @@ def thinnest_neck(shape: shapely.Geometry, limit: float) -> Neck | None:
 
 
 def _lost(shape: shapely.Geometry, by: float) -> shapely.Polygon | None:
-    """The largest piece that goes when ``by`` is taken off all round and put back; None when only corner tips go."""
+    """A place that goes when ``by`` is taken off all round: a disc on the line between the two nearest pieces where
+    the shape falls apart, else the stoutest limb or wall; None when only corner tips go.
+    """
+    left, pieces = _opened(shape, by)
+    before, after = _topology(shape), _topology(left)
+    if after[0] > before[0]:
+        return _between(left, by)
+    if after == before:
+        pieces = _limbs(pieces, by)
+        if pieces:
+            tips = shapely.union_all(_limbs(_opened(shape, by / TIP)[1], by / TIP))
+            pieces = [p for p in pieces if tips.is_empty or not p.intersects(tips)]
+    return max(pieces, key=lambda p: float(p.area / p.length), default=None)
+
+
+def _between(left: shapely.Geometry, radius: float) -> shapely.Polygon:
+    """A disc where two pieces of a shape that fell apart come nearest to each other."""
+    parts = shapely.get_parts(left)
+    lines = [shapely.shortest_line(p, q) for k, p in enumerate(parts) for q in parts[k + 1 :]]
+    nearest = min(lines, key=lambda line: float(line.length))
+    return shapely.buffer(nearest.interpolate(0.5, normalized=True), radius, quad_segs=4)
+
+
+def _opened(shape: shapely.Geometry, by: float) -> tuple[shapely.Geometry, list[shapely.Polygon]]:
+    """The shape with ``by`` taken off all round, and the pieces that are missing when it is put back."""
     left = shapely.buffer(shape, -by, quad_segs=_QUAD_SEGMENTS)
-    back = shapely.buffer(left, by, quad_segs=_QUAD_SEGMENTS)
-    pieces = [p for p in shapely.get_parts(shapely.difference(shape, back)) if p.geom_type == "Polygon"]
-    if _topology(left) == _topology(shape):
-        pieces = [
-            p
-            for p in pieces
-            if np.ptp(shapely.get_coordinates(p), axis=0).max() > LIMB * by and _thick(p, by)
-        ]
-    return max(pieces, key=lambda p: float(p.area), default=None)
+    back = shapely.buffer(left, by * 1.001, quad_segs=_QUAD_SEGMENTS)
+    return left, [p for p in shapely.get_parts(shapely.difference(shape, back)) if p.geom_type == "Polygon"]
 
 
-def _thick(piece: shapely.Polygon, by: float) -> bool:
-    """Whether a piece is more than the slivers that chords leave along an arc."""
-    return float(piece.area) > 0.02 * by * float(piece.length)
+def _limbs(pieces: list[shapely.Polygon], by: float) -> list[shapely.Polygon]:
+    """Pieces that are long for what was taken off, and more than the slivers that chords leave along an arc."""
+    long = (p for p in pieces if np.ptp(shapely.get_coordinates(p), axis=0).max() > LIMB * by)
+    return [p for p in long if float(p.area) > 0.02 * by * float(p.length)]
 
 
 def _topology(shape: shapely.Geometry) -> tuple[int, int]:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from desk.cabinet.model import Cabinet
-from desk.checks import cutting, dowels, edges, people, reach, screws, stacks, webs
+from desk.checks import channel, cutting, dowels, edges, inlet, lip, people, reach, screws, stacks, webs
 from desk.checks.context import Context, ValueOf
 from desk.checks.finding import RANK, Finding
 from desk.checks.needs import Need
 from desk.checks.registry import REGISTER, Check, evaluate
 
-FAMILIES = (dowels, edges, screws, reach, cutting, webs, stacks, people)
+FAMILIES = (inlet, channel, lip, dowels, edges, screws, reach, cutting, webs, stacks, people)
 """The modules whose import fills the register."""
 
 

@@ -75,7 +75,7 @@ def close_features(shape: Home, radius: float, limit: float, factor: float) -> t
         found += _among_regions(regions, boxes, limit)
         found += _holes_to_regions(shape, regions, boxes, limit)
         found += _regions_to_edge(shape, regions, boxes, radius, limit)
-        found += _in_rails(shape, regions)
+        found += _in_rails(shape, regions, boxes)
     webs = (_web(shape, one, two, plan, factor) for one, two, plan in found)
     return tuple(sorted((w for w in webs if w is not None and w.size < limit), key=lambda w: w.size))
 
@@ -190,13 +190,21 @@ def _same_edge(ends: Reals, opens: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return np.array(same)
 
 
-def _in_rails(shape: Home, regions: list[Opening]) -> Iterator[_Pair]:
+def _in_rails(shape: Home, regions: list[Opening], boxes: Reals) -> Iterator[_Pair]:
     """Holes and pockets inside what is left standing in a pocket, to its side."""
+    low, high = boxes[:, :2], boxes[:, 2:]
     for opening in shape.openings:
         for island in opening.islands:
-            side = _Feature("the side of the rail", "rail", island.polygon.exterior, 0.0, opening.depths)
-            for feature in (*(_disc(h) for h in shape.holes), *(_region(r) for r in regions)):
-                if island.polygon.contains(feature.shape):
+            x0, y0, x1, y1 = island.bounds
+            within = np.nonzero(((low > (x0, y0)) & (high < (x1, y1))).all(axis=1))[0]
+            features = [_region(regions[k]) for k in within]
+            features += [_disc(h) for h in shape.holes if x0 < h.at[0] < x1 and y0 < h.at[1] < y1]
+            if not features:
+                continue
+            rail = placed(island)
+            side = _Feature("the side of the rail", "rail", rail.exterior, 0.0, opening.depths)
+            for feature in features:
+                if rail.contains(feature.shape):
                     yield feature, side, float(feature.shape.distance(side.shape)) - feature.radius
 
 

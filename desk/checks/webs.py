@@ -15,6 +15,7 @@ from functools import partial
 from desk.cabinet.model import Part
 from desk.checks import addresses
 from desk.checks.context import Context, patch, spot
+from desk.checks.corners import own_place
 from desk.checks.finding import Place
 from desk.checks.home import Home, home
 from desk.checks.necks import Neck, neck_of
@@ -81,9 +82,11 @@ def _necks(shape: Home, radii: tuple[float, float], need: Need) -> Iterator[tupl
     if neck := neck_of(shape.outline, radii[0], need.clear):
         yield neck, "neck"
     for opening in shape.openings:
+        if opening.depths[1] - opening.depths[0] <= need.value:
+            continue
         for n, island in enumerate(opening.islands):
-            high = opening.depths[1] - opening.depths[0] > need.value
-            if high and (neck := neck_of(island, radii[1], need.clear)):
+            narrow = neck_of(own_place(island)[0], radii[1], need.clear)
+            if narrow and (neck := neck_of(island, radii[1], need.clear)):
                 yield neck, f"rail {n + 1}"
 
 

@@ -1,0 +1,47 @@
+"""The table of needs and what is refused in it."""
+
+from __future__ import annotations
+
+import pytest
+
+from desk.checks.needs import NeedsError, read_needs, shipped_needs
+
+GOOD = {"value": 1, "tight": 0.5, "unit": "mm", "source": "somebody", "flag": "practice"}
+
+
+def test_the_shipped_table_reads_and_every_need_has_a_source():
+    for need in shipped_needs().values():
+        assert need.source.text.strip()
+        assert need.unit.strip()
+        assert need.clear >= need.value
+
+
+def test_a_row_becomes_a_need():
+    need = read_needs({"some": GOOD})["some"]
+    assert (need.id, need.value, need.clear, need.source.flag) == ("some", 1.0, 1.5, "practice")
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"value": "1"}, r"\[some\] value: a number is needed, got '1'"),
+        ({"value": True}, r"\[some\] value: a number"),
+        ({"tight": -0.1}, r"\[some\] tight: zero or more"),
+        ({"flag": "rumour"}, r"\[some\] flag: one of derived, memory, practice, published"),
+        ({"extra": 1}, r"\[some\]: give exactly flag, source, tight, unit, value"),
+    ],
+)
+def test_a_wrong_row_is_named(change, says):
+    with pytest.raises(NeedsError, match=says):
+        read_needs({"some": {**GOOD, **change}})
+
+
+@pytest.mark.parametrize("gone", sorted(GOOD))
+def test_nothing_may_be_left_out(gone):
+    with pytest.raises(NeedsError, match=r"\[some\]: give exactly"):
+        read_needs({"some": {k: v for k, v in GOOD.items() if k != gone}})
+
+
+def test_a_row_that_is_no_table_is_named():
+    with pytest.raises(NeedsError, match=r"\[some\]"):
+        read_needs({"some": 3})
