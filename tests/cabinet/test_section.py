@@ -37,7 +37,7 @@ def disagreements(part: Part, shop: Shop, axis: str, at: float, count: int = 150
     """Points of the plane that lie in the section and not in the part, or the other way round.
 
     Cuts across a part are taken of the part as drawn and cuts along it as the bits leave it; a point on which the
-    two differ is not asked.
+    two differ is not asked, nor one that is in the wood just before the plane and not just behind it.
     """
     made = section(part, shop, axis, at)
     low, high = drawn(part).box()
@@ -47,7 +47,10 @@ def disagreements(part: Part, shop: Shop, axis: str, at: float, count: int = 150
     here, there = cut(part, shop).holds(points), drawn(part).holds(points)
     flat = points[:, list(side)]
     found = shapely.contains_xy(made, flat[:, 0], flat[:, 1])
+    step = np.array([NEAR, 0.0, 0.0] if axis == "x" else [0.0, NEAR, 0.0])
     wrong = (found != here) & (found != there)
+    for block in (cut(part, shop), drawn(part)):
+        wrong &= block.holds(points - step) == block.holds(points + step)
     far = np.ones(count, dtype=bool)
     if not made.is_empty:
         far[wrong] = shapely.distance(made.boundary, shapely.points(flat[wrong])) > NEAR
