@@ -10,8 +10,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from desk.shapes.loop import Point
+if TYPE_CHECKING:  # a frame is plain numbers; the window imports it before anything heavy
+    from desk.shapes.loop import Point
 
 Vec = tuple[float, float, float]
 

@@ -1,19 +1,19 @@
-"""Starts the window. What is heavy is imported after the window is on the screen."""
+"""Starts the window: first the bare front, and once that has been painted what fills it."""
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, QStandardPaths
+from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
-from desk.design.starting import starting_design
-from desk.ui.outward import evaluate
+from desk.ui.dress import variant_of
+from desk.ui.front import Front
 from desk.ui.pace import Pace
-from desk.ui.recovery import Recovery
 from desk.ui.store import Store
-from desk.ui.window import Window
+from desk.ui.theme import theme
 
 NAME = "lanewright"
 
@@ -28,29 +28,31 @@ def make_app(arguments: list[str]) -> QApplication:
     return app
 
 
-def state_folder() -> Path:
-    """Where snapshots of unsaved work lie."""
-    return Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.StateLocation))
-
-
-def open_window(design_path: Path | None) -> Window:
-    """A window on the screen, its content worked out as soon as it has been painted."""
+def open_front(design_path: Path | None, ready: Callable[[], None] = lambda: None) -> Front:
+    """A window on the screen; what fills it moves in after the first picture, then ``ready`` is called."""
     pace = Pace()
     store = Store(QSettings(QSettings.Format.IniFormat, QSettings.Scope.UserScope, NAME, NAME))
-    window = Window(starting_design(), evaluate, store, Recovery(state_folder()), pace)
-    window.resize(1280, 800)
+    front = Front(theme(variant_of(store.look())))
+    front.resize(1280, 800)
     geometry = store.bytes_of("geometry")
     if not geometry.isEmpty():
-        window.restoreGeometry(geometry)
-    window.show()
-    pace.debounce("begin", 0.0, lambda: window.begin(design_path))
-    return window
+        front.restoreGeometry(geometry)
+
+    def move_in() -> None:
+        from desk.ui.movein import furnish
+
+        furnish(front, store, pace, design_path)
+        ready()
+
+    front.blank.painted.connect(lambda: pace.debounce("move in", 0.0, move_in))
+    front.show()
+    return front
 
 
 def run(design_path: Path | None) -> int:
     """Open the window on a design, or on the starting one, and stay until it is closed; the exit code."""
     app = make_app(sys.argv[:1])
-    window = open_window(design_path)
+    front = open_front(design_path)
     code = app.exec()
-    window.pace.stop()
+    del front
     return code

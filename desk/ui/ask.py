@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -19,8 +19,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.design.file import EXTENSION, DesignFileError
+if TYPE_CHECKING:
+    from desk.design.file import DesignFileError
 
+EXTENSION = ".lane"
 DESIGNS = f"Designs (*{EXTENSION});;All files (*)"
 
 

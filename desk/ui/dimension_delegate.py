@@ -12,9 +12,8 @@ from desk.ui.dimension_model import LABEL, LOCK, VALUE, Index, NodeRole, ShownRo
 from desk.ui.dimension_rows import Node, Shown, options
 from desk.ui.document import Document
 from desk.ui.draw import badge
-from desk.ui.dress import picture
 from desk.ui.surface import PathStore, QtSurface, font, metrics
-from desk.ui.theme import Theme
+from desk.ui.theme import Stroke, Theme
 from desk.ui.value_edit import ValueEdit
 from desk.ui.viewport import Viewport
 
@@ -90,9 +89,14 @@ class DimensionDelegate(QStyledItemDelegate):
             surface.line(((x, middle - 2.2), (x, middle + 0.8)), theme.stroke("dimension"))
 
     def _lock(self, painter: QPainter, rect: QRect, seen: Shown) -> None:
-        colour = self.theme.colour("ink" if seen.locked else "rule")
-        image = picture("locked" if seen.locked else "unlocked", colour, 28)
-        painter.drawImage(QRect(rect.center().x() - 7, rect.center().y() - 7, 14, 14), image)
+        """A padlock: shut and filled, or open and faint."""
+        colour = self.theme.colour("ink" if seen.locked else "faint_ink")
+        x, y = float(rect.center().x()), float(rect.center().y())
+        surface = QtSurface(painter, Viewport(), PathStore(), self.theme.colour("panel"))
+        surface.box((x - 5, y, x + 5, y + 6), Stroke(colour if seen.locked else "", colour, 1.0))
+        foot = y if seen.locked else y - 2.5
+        bow = ((x - 3, y), (x - 3, y - 3), (x - 1.5, y - 5), (x + 1.5, y - 5), (x + 3, y - 3), (x + 3, foot))
+        surface.line(bow, Stroke("", colour, 1.4 if seen.locked else 1.0))
 
     # --- editors
 

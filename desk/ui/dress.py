@@ -1,10 +1,10 @@
-"""The theme on Qt's own widgets: palette, style sheet, fonts, icons in the colour of the ink."""
+"""The theme on Qt's own widgets: palette, style sheet, fonts, icon."""
 
 from __future__ import annotations
 
-from functools import cache
+from typing import cast
 
-from PySide6.QtCore import QByteArray, QSize, Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor, QGuiApplication, QIcon, QImage, QPainter, QPalette, QPixmap
 from PySide6.QtWidgets import QApplication
 
@@ -13,8 +13,10 @@ from desk.ui.surface import font
 from desk.ui.theme import Letters, Theme, Variant
 
 
-def system_variant() -> Variant:
-    """The variant that goes with the desktop; light where the desktop does not tell."""
+def variant_of(look: str) -> Variant:
+    """The variant of a look; "system" is what goes with the desktop, light where the desktop does not tell."""
+    if look in ("light", "dark"):
+        return cast(Variant, look)
     hints = QGuiApplication.styleHints()
     return "dark" if hints.colorScheme() == Qt.ColorScheme.Dark else "light"
 
@@ -67,24 +69,17 @@ def _sheet(theme: Theme) -> str:
     return text
 
 
-@cache
-def icon(name: str, colour: str) -> QIcon:
-    """An icon of resources/icons drawn in one colour, at several sizes."""
-    made = QIcon()
-    for side in (16, 24, 32, 48):
-        made.addPixmap(QPixmap.fromImage(picture(name, colour, side)))
-    return made
-
-
-@cache
-def picture(name: str, colour: str, side: int) -> QImage:
-    """An icon as an image ``side`` px wide; "currentColor" in its file becomes ``colour``."""
+def icon(name: str) -> QIcon:
+    """An icon of resources/icons at several sizes."""
     from PySide6.QtSvg import QSvgRenderer
 
-    data = resource_path(f"icons/{name}.svg").read_bytes().replace(b"currentColor", colour.encode())
-    image = QImage(QSize(side, side), QImage.Format.Format_ARGB32_Premultiplied)
-    image.fill(Qt.GlobalColor.transparent)
-    painter = QPainter(image)
-    QSvgRenderer(QByteArray(data)).render(painter)
-    painter.end()
-    return image
+    renderer = QSvgRenderer(str(resource_path(f"icons/{name}.svg")))
+    made = QIcon()
+    for side in (16, 24, 32, 48, 128):
+        image = QImage(QSize(side, side), QImage.Format.Format_ARGB32_Premultiplied)
+        image.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(image)
+        renderer.render(painter)
+        painter.end()
+        made.addPixmap(QPixmap.fromImage(image))
+    return made

@@ -1,4 +1,7 @@
-"""New, open, save, recent, and never losing work: what a document window does with files."""
+"""New, open, save, recent, and never losing work: what a document window does with files.
+
+Reading and writing are imported when first needed, so that the window opens fast.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,6 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from desk.design.file import EXTENSION, DesignFileError, load, save
 from desk.design.starting import starting_design
 from desk.ui import ask
 from desk.ui.document import Document
@@ -49,6 +51,8 @@ class Files:
 
     def read(self, path: Path) -> bool:
         """Open this file; when it cannot be read, show every problem and keep the document."""
+        from desk.design.file import DesignFileError, load
+
         try:
             design = load(path)
         except DesignFileError as error:
@@ -66,7 +70,7 @@ class Files:
     def save_as(self) -> bool:
         """Ask for a file and save to it."""
         proposal = self._document.path or self._store.folder("designs") / file_name(
-            self._document.design.name, EXTENSION
+            self._document.design.name, ask.EXTENSION
         )
         path = ask.file_to_save(self._window, proposal)
         return path is not None and self._write(path)
@@ -93,6 +97,8 @@ class Files:
                 return
 
     def _write(self, path: Path) -> bool:
+        from desk.design.file import DesignFileError, save
+
         design = self._document.design
         try:
             save(design, path)

@@ -68,15 +68,12 @@ class RemedyRow(QWidget):
         self.show_button = QPushButton("Show")
         self.button.clicked.connect(lambda: self._remedy and apply(self._remedy))
         self.show_button.clicked.connect(lambda: self._remedy and show(self._remedy.address))
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.button)
-        buttons.addWidget(self.show_button)
-        buttons.addStretch()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 2, 0, 4)
-        column.setSpacing(3)
-        column.addWidget(self.text)
-        column.addLayout(buttons)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 1, 0, 1)
+        row.setSpacing(5)
+        row.addWidget(self.text, 1)
+        row.addWidget(self.button)
+        row.addWidget(self.show_button)
 
     def set(self, remedy: Remedy, document: Document) -> None:
         """Show this remedy."""

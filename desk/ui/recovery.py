@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import contextlib
 import json
-import secrets
+import os
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QLockFile
 
-from desk.design.file import DesignFileError, load, save
 from desk.design.model import Design
 
 
@@ -34,11 +33,13 @@ class Recovery:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._snapshot = folder / f"open-{secrets.token_hex(6)}.lane"
+        self._snapshot = folder / f"open-{os.urandom(6).hex()}.lane"
         self._lock: QLockFile | None = None
 
     def keep(self, design: Design, path: Path | None) -> bool:
         """Write a snapshot of unsaved work; False when that cannot be done."""
+        from desk.design.file import DesignFileError, save
+
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
             if self._lock is None:
@@ -62,6 +63,8 @@ class Recovery:
 
     def lost(self) -> list[Lost]:
         """Snapshots that sessions now gone have left, the latest first; unreadable ones are taken away."""
+        from desk.design.file import DesignFileError, load
+
         found = []
         for snapshot in sorted(self._folder.glob("open-*.lane")):
             lock = _lock_of(snapshot)

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QSplitter
 
+from desk.ui.front import HANDLE, heights, widths
 from desk.ui.sheet import Sheet
 from desk.ui.store import Store
-
-HANDLE = 6
-"""Width of the gap between panes, px."""
-LISTS = (330, 460)
-"""Least and greatest width given to the lists, px."""
-FACE = (262, 430)
-"""Least and greatest width given to the board face and the card, px."""
 
 
 class Spacing:
@@ -58,13 +52,12 @@ class Spacing:
         if self._kept:
             return
         desk = self._splitters["desk"]
-        width, height = desk.width(), desk.height()
-        lists = min(LISTS[1], max(LISTS[0], width // 4))
-        face = min(FACE[1], max(FACE[0], (width - lists) * 3 // 10))
-        desk.setSizes([width - lists, lists])
-        self._sheet.setSizes([width - lists - face, face])
-        self._sheet.column.setSizes([height * 52 // 100, height * 48 // 100])
-        self._splitters["lists"].setSizes([height * 38 // 100, height * 62 // 100])
+        section, face, lists = widths(desk.width())
+        desk.setSizes([section + face + HANDLE, lists])
+        self._sheet.setSizes([section, face])
+        beside, listed = heights(desk.height())
+        self._sheet.column.setSizes(list(beside))
+        self._splitters["lists"].setSizes(list(listed))
         self._sheet.share_heights()
 
     def _moved(self, _at: int, _which: int) -> None:

@@ -25,10 +25,12 @@ def value_words(value: float, quantity: Quantity, unit: Unit, named: bool = True
 def amount(value: float, sign: str, unit: Unit, signed: bool = False) -> str:
     """A finding's number with its unit ``sign``; lengths are shown in ``unit``."""
     quantity = QUANTITY.get(sign)
-    plus = "+" if signed and value > 0 else ""
     if quantity is not None:
-        return plus + value_words(value, quantity, unit)
-    return f"{plus}{value:.4g} {sign}".strip().replace("-", "−")
+        words = value_words(value, quantity, unit)
+    else:
+        words = f"{value:.4g} {sign}".strip().replace("-", "−")
+    positive = signed and value > 0 and words.strip(f"0. {sign}") != ""
+    return f"+{words}" if positive else words
 
 
 def dimension_words(item: Dimension, unit: Unit, pointed: bool) -> str:

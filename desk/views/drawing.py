@@ -8,13 +8,14 @@ can repaint only what moved.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from desk.cabinet.model import Status
-from desk.shapes.frame import Frame
-from desk.shapes.loop import Point
+if TYPE_CHECKING:  # the window shows drawings before anything heavy is imported
+    from desk.cabinet.model import Status
+    from desk.shapes.frame import Frame
+    from desk.shapes.loop import Point
 
-Ring = tuple[Point, ...]
+Ring = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Window tests run without a screen, with settings and snapshots in a folder of the test's own."""
+"""Workroom tests run without a screen, with settings and snapshots in a folder of the test's own."""
 
 from __future__ import annotations
 
@@ -11,10 +11,12 @@ from PySide6.QtCore import QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
 from desk.ui.document import Evaluator
+from desk.ui.front import Front
 from desk.ui.pace import Pace
 from desk.ui.recovery import Recovery
 from desk.ui.store import Store
-from desk.ui.window import Window
+from desk.ui.theme import theme
+from desk.ui.workroom import Workroom
 
 from .fakes import evaluate as fake_evaluate
 from .fakes import starting
@@ -29,16 +31,20 @@ def store(tmp_path: Path) -> Store:
 
 
 @pytest.fixture
-def make_window(qapp: QApplication, tmp_path: Path, store: Store) -> Iterator[Callable[[Evaluator], Window]]:
+def make_window(
+    qapp: QApplication, tmp_path: Path, store: Store
+) -> Iterator[Callable[[Evaluator], Workroom]]:
     """Makes shown windows on the starting design; they are thrown away without questions."""
-    made: list[Window] = []
+    made: list[Workroom] = []
 
-    def make(evaluator: Evaluator = fake_evaluate) -> Window:
+    def make(evaluator: Evaluator = fake_evaluate) -> Workroom:
         store.set_look("light")
-        window = Window(starting(), evaluator, store, Recovery(tmp_path / "state"), Pace(instant=True))
+        front = Front(theme("light"))
+        front.resize(1280, 800)
+        front.show()
+        recovery = Recovery(tmp_path / "state")
+        window = Workroom(front, starting(), evaluator, store, recovery, Pace(instant=True))
         made.append(window)
-        window.resize(1280, 800)
-        window.show()
         window.begin(None)
         qapp.processEvents()
         return window
@@ -46,12 +52,12 @@ def make_window(qapp: QApplication, tmp_path: Path, store: Store) -> Iterator[Ca
     yield make
     for window in made:
         window.document.session.mark_saved()
-        window.close()
-        window.deleteLater()
+        window.front.close()
+        window.front.deleteLater()
     QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture
-def window(make_window: Callable[[], Window]) -> Window:
+def window(make_window: Callable[[], Workroom]) -> Workroom:
     """A window over hand-made drawings."""
     return make_window()

@@ -11,13 +11,13 @@ from pytestqt.qtbot import QtBot
 from desk.design import edit
 from desk.ui.canvas import Canvas
 from desk.ui.value_edit import ValueEdit
-from desk.ui.window import Window
+from desk.ui.workroom import Workroom
 
 from .hands import MIDDLE, NONE, drag, grip, move, pixels, press, release
 
 
 @pytest.fixture
-def section(window: Window) -> Canvas:
+def section(window: Workroom) -> Canvas:
     window.sheet.section.setFocus()
     return window.sheet.section
 
@@ -37,7 +37,7 @@ def on_screen(canvas: Canvas) -> QImage:
 
 
 def test_a_drag_changes_the_design_the_findings_and_the_pixels_at_the_place(
-    window: Window, section: Canvas
+    window: Workroom, section: Canvas
 ) -> None:
     at = section.view.to_px((68.0 + 280.0 + 11.0, 86.0))
     before = pixels(section, at)
@@ -60,7 +60,7 @@ def test_a_drag_changes_the_design_the_findings_and_the_pixels_at_the_place(
     assert pixels(section, at) == before
 
 
-def test_the_live_note_names_value_and_margin_and_goes_away(window: Window, section: Canvas) -> None:
+def test_the_live_note_names_value_and_margin_and_goes_away(window: Workroom, section: Canvas) -> None:
     x, y = grip(section, "board.gap")
     press(section, (x, y))
     move(section, (x - 12 * section.view.scale, y))
@@ -73,7 +73,7 @@ def test_the_live_note_names_value_and_margin_and_goes_away(window: Window, sect
     assert not hasattr(section.easel.plots[-1].item, "lines")
 
 
-def test_escape_during_a_drag_restores_everything(window: Window, section: Canvas, qtbot: QtBot) -> None:
+def test_escape_during_a_drag_restores_everything(window: Workroom, section: Canvas, qtbot: QtBot) -> None:
     before = window.document.design
     x, y = grip(section, "board.gap")
     press(section, (x, y))
@@ -82,14 +82,14 @@ def test_escape_during_a_drag_restores_everything(window: Window, section: Canva
     qtbot.keyClick(section, Qt.Key.Key_Escape)
     release(section, (x - 30, y))
     assert window.document.design == before
-    assert not window.isWindowModified()
+    assert not window.front.isWindowModified()
     assert not window.document.session.can_undo
 
 
 @pytest.mark.parametrize("locale", ["de_DE", "en_US"])
 @pytest.mark.parametrize("text", ["18.5", "18,5"])
 def test_typed_point_and_comma_are_the_same(
-    window: Window, section: Canvas, qtbot: QtBot, locale: str, text: str
+    window: Workroom, section: Canvas, qtbot: QtBot, locale: str, text: str
 ) -> None:
     before = QLocale()
     QLocale.setDefault(QLocale(locale))
@@ -105,7 +105,7 @@ def test_typed_point_and_comma_are_the_same(
     assert not entry(section).isVisible()
 
 
-def test_a_digit_begins_typing(window: Window, section: Canvas, qtbot: QtBot) -> None:
+def test_a_digit_begins_typing(window: Workroom, section: Canvas, qtbot: QtBot) -> None:
     window.document.point_at("board.gap")
     qtbot.keyClick(section, Qt.Key.Key_3)
     qtbot.keyClick(entry(section), Qt.Key.Key_1)
@@ -113,7 +113,7 @@ def test_a_digit_begins_typing(window: Window, section: Canvas, qtbot: QtBot) ->
     assert window.document.value("board.gap") == 31.0
 
 
-def test_a_wrong_text_stays_open_and_says_why(window: Window, section: Canvas, qtbot: QtBot) -> None:
+def test_a_wrong_text_stays_open_and_says_why(window: Workroom, section: Canvas, qtbot: QtBot) -> None:
     window.document.point_at("board.gap")
     qtbot.keyClick(section, Qt.Key.Key_Return)
     qtbot.keyClicks(entry(section), "900")
@@ -127,7 +127,7 @@ def test_a_wrong_text_stays_open_and_says_why(window: Window, section: Canvas, q
 
 
 def test_the_entry_stays_inside_the_canvas_and_follows_the_handle(
-    window: Window, section: Canvas, qtbot: QtBot
+    window: Workroom, section: Canvas, qtbot: QtBot
 ) -> None:
     window.document.point_at("board.gap")
     section.set_view(section.view.panned(section.width() - grip(section, "board.gap")[0] - 5, 0.0))
@@ -135,7 +135,7 @@ def test_the_entry_stays_inside_the_canvas_and_follows_the_handle(
     assert section.rect().contains(entry(section).geometry())
 
 
-def test_a_press_beside_the_entry_drops_it(window: Window, section: Canvas, qtbot: QtBot) -> None:
+def test_a_press_beside_the_entry_drops_it(window: Workroom, section: Canvas, qtbot: QtBot) -> None:
     window.document.point_at("board.gap")
     qtbot.keyClick(section, Qt.Key.Key_Return)
     press(section, (8.0, 8.0))
@@ -144,7 +144,7 @@ def test_a_press_beside_the_entry_drops_it(window: Window, section: Canvas, qtbo
     assert section.easel.state == "idle"
 
 
-def test_arrow_keys_nudge(window: Window, section: Canvas, qtbot: QtBot) -> None:
+def test_arrow_keys_nudge(window: Workroom, section: Canvas, qtbot: QtBot) -> None:
     window.document.point_at("board.gap")
     qtbot.keyClick(section, Qt.Key.Key_Right)
     qtbot.keyClick(section, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
@@ -153,7 +153,7 @@ def test_arrow_keys_nudge(window: Window, section: Canvas, qtbot: QtBot) -> None
     assert len(window.document.session.labels) == 3
 
 
-def test_tab_goes_through_the_handles_and_out(window: Window, section: Canvas, qtbot: QtBot) -> None:
+def test_tab_goes_through_the_handles_and_out(window: Workroom, section: Canvas, qtbot: QtBot) -> None:
     keys = [d.id for d in section.easel.dimensions()]
     for key in keys:
         qtbot.keyClick(section, Qt.Key.Key_Tab)
@@ -163,7 +163,7 @@ def test_tab_goes_through_the_handles_and_out(window: Window, section: Canvas, q
     assert not section.hasFocus()
 
 
-def test_the_middle_button_pans_and_the_plan_follows_in_x(window: Window, section: Canvas) -> None:
+def test_the_middle_button_pans_and_the_plan_follows_in_x(window: Workroom, section: Canvas) -> None:
     plan = window.sheet.plan
     y0 = plan.view.y0
     press(section, (50.0, 50.0), MIDDLE)
@@ -174,7 +174,7 @@ def test_the_middle_button_pans_and_the_plan_follows_in_x(window: Window, sectio
     assert not section.fitted
 
 
-def test_the_wheel_zooms_about_the_pointer(window: Window, section: Canvas) -> None:
+def test_the_wheel_zooms_about_the_pointer(window: Workroom, section: Canvas) -> None:
     at = QPointF(200.0, 120.0)
     held = section.view.to_mm((200.0, 120.0))
     turn = QWheelEvent(
@@ -188,7 +188,7 @@ def test_the_wheel_zooms_about_the_pointer(window: Window, section: Canvas) -> N
     assert window.sheet.plan.view.scale == section.view.scale
 
 
-def test_space_and_drag_pans(window: Window, section: Canvas) -> None:
+def test_space_and_drag_pans(window: Workroom, section: Canvas) -> None:
     x0 = section.view.x0
     for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
         QApplication.sendEvent(
@@ -200,14 +200,14 @@ def test_space_and_drag_pans(window: Window, section: Canvas) -> None:
     assert window.document.value("board.gap") == 22.0
 
 
-def test_a_double_click_types(window: Window, section: Canvas, qtbot: QtBot) -> None:
+def test_a_double_click_types(window: Workroom, section: Canvas, qtbot: QtBot) -> None:
     x, y = grip(section, "lane.length")
     qtbot.mouseDClick(section, Qt.MouseButton.LeftButton, pos=QPoint(round(x), round(y)))
     assert entry(section).isVisible()
     assert entry(section).text() == "280 mm"
 
 
-def test_only_the_damage_is_painted(window: Window, section: Canvas, qapp: QApplication) -> None:
+def test_only_the_damage_is_painted(window: Workroom, section: Canvas, qapp: QApplication) -> None:
     section.repaint()
     whole = section.painted
     section.choose("check-1")
@@ -216,7 +216,7 @@ def test_only_the_damage_is_painted(window: Window, section: Canvas, qapp: QAppl
 
 
 def test_partial_painting_gives_the_same_picture_as_painting_all(
-    window: Window, section: Canvas, qapp: QApplication
+    window: Workroom, section: Canvas, qapp: QApplication
 ) -> None:
     for address, value in (("board.gap", 14.0), ("lane.front", 90.0), ("lane.deck_height", 70.0)):
         window.document.change("x", lambda d, a=address, v=value: edit.put(d, a, v))  # type: ignore[misc]
@@ -228,7 +228,7 @@ def test_partial_painting_gives_the_same_picture_as_painting_all(
 
 
 def test_a_flag_tells_what_it_stands_for(
-    window: Window, section: Canvas, monkeypatch: pytest.MonkeyPatch
+    window: Workroom, section: Canvas, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     told: list[str] = []
     monkeypatch.setattr(QToolTip, "showText", lambda _at, text, _widget: told.append(text))
@@ -242,7 +242,7 @@ def test_a_canvas_has_a_name_for_screen_readers(section: Canvas) -> None:
     assert section.accessibleName() == "Through the lane"
 
 
-def test_true_size_follows_the_screen(window: Window, section: Canvas) -> None:
+def test_true_size_follows_the_screen(window: Workroom, section: Canvas) -> None:
     window.sheet.true_size()
     # a screen tells its fineness in dots per inch; an inch is 25.4 mm
     assert section.view.scale == pytest.approx(section.logicalDpiX() / 25.4)

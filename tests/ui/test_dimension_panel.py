@@ -11,13 +11,13 @@ from pytestqt.qtbot import QtBot
 from desk.design import edit
 from desk.ui.dimension_model import LABEL, LOCK, VALUE, NodeRole, ShownRole
 from desk.ui.dimension_panel import DimensionPanel
-from desk.ui.window import Window
+from desk.ui.workroom import Workroom
 
 from .hands import drag
 
 
 @pytest.fixture
-def panel(window: Window) -> DimensionPanel:
+def panel(window: Workroom) -> DimensionPanel:
     return window.dimensions
 
 
@@ -76,7 +76,7 @@ def test_search_by_words_and_clearing_it_again(panel: DimensionPanel, qtbot: QtB
 
 
 def test_enter_in_the_search_types_into_the_first_row_found(
-    window: Window, panel: DimensionPanel, qtbot: QtBot
+    window: Workroom, panel: DimensionPanel, qtbot: QtBot
 ) -> None:
     qtbot.keyClicks(panel.search, "gutter gap")
     qtbot.keyClick(panel.search, Qt.Key.Key_Return)
@@ -86,7 +86,9 @@ def test_enter_in_the_search_types_into_the_first_row_found(
 
 
 @pytest.mark.parametrize("text", ["18.5", "18,5"])
-def test_a_click_on_a_value_types_it(window: Window, panel: DimensionPanel, qtbot: QtBot, text: str) -> None:
+def test_a_click_on_a_value_types_it(
+    window: Workroom, panel: DimensionPanel, qtbot: QtBot, text: str
+) -> None:
     panel.point_at("board.gap")
     click(panel, qtbot, at(panel, "board.gap"))
     line = editor(panel)
@@ -98,7 +100,7 @@ def test_a_click_on_a_value_types_it(window: Window, panel: DimensionPanel, qtbo
 
 
 def test_a_wrong_value_is_not_taken_and_the_editor_stays(
-    window: Window, panel: DimensionPanel, qtbot: QtBot
+    window: Workroom, panel: DimensionPanel, qtbot: QtBot
 ) -> None:
     panel.tree.edit(go(panel, "board.gap"))
     qtbot.keyClicks(editor(panel), "900")
@@ -109,7 +111,7 @@ def test_a_wrong_value_is_not_taken_and_the_editor_stays(
     assert window.document.value("board.gap") == 22.0
 
 
-def test_a_digit_on_a_row_begins_typing(window: Window, panel: DimensionPanel, qtbot: QtBot) -> None:
+def test_a_digit_on_a_row_begins_typing(window: Workroom, panel: DimensionPanel, qtbot: QtBot) -> None:
     go(panel, "board.gap")
     qtbot.keyClick(panel.tree, Qt.Key.Key_4)
     qtbot.keyClick(editor(panel), Qt.Key.Key_2)
@@ -117,7 +119,7 @@ def test_a_digit_on_a_row_begins_typing(window: Window, panel: DimensionPanel, q
     assert window.document.value("board.gap") == 42.0
 
 
-def test_locks_by_mouse_and_by_key(window: Window, panel: DimensionPanel, qtbot: QtBot) -> None:
+def test_locks_by_mouse_and_by_key(window: Workroom, panel: DimensionPanel, qtbot: QtBot) -> None:
     panel.point_at("board.gap")
     click(panel, qtbot, at(panel, "board.gap", LOCK))
     assert window.document.locked("board.gap")
@@ -131,14 +133,14 @@ def test_locks_by_mouse_and_by_key(window: Window, panel: DimensionPanel, qtbot:
     assert not window.document.locked("board.gap")
 
 
-def test_a_locked_number_does_not_move_in_the_views(window: Window) -> None:
+def test_a_locked_number_does_not_move_in_the_views(window: Workroom) -> None:
     window.document.change("Lock", lambda d: edit.set_locked(d, "board.gap"))
     drag(window.sheet.section, "board.gap", (-20.0, 0.0))
     assert window.document.value("board.gap") == 22.0
-    assert "locked" in window.statusBar().currentMessage()
+    assert "locked" in window.front.statusBar().currentMessage()
 
 
-def test_choices_are_chosen_from_a_list(window: Window, panel: DimensionPanel, qtbot: QtBot) -> None:
+def test_choices_are_chosen_from_a_list(window: Workroom, panel: DimensionPanel, qtbot: QtBot) -> None:
     panel.tree.edit(go(panel, "ball.material"))
     box = panel.tree.viewport().findChild(QComboBox)
     assert isinstance(box, QComboBox)
@@ -147,7 +149,7 @@ def test_choices_are_chosen_from_a_list(window: Window, panel: DimensionPanel, q
     assert window.document.design.choice("ball.material") == "steel"
 
 
-def test_a_handle_and_its_row_go_together(window: Window, panel: DimensionPanel) -> None:
+def test_a_handle_and_its_row_go_together(window: Workroom, panel: DimensionPanel) -> None:
     go(panel, "lane.length")
     assert window.sheet.section.easel.focus == "lane.length"
     assert window.sheet.plan.easel.focus == "lane.length"
@@ -157,7 +159,7 @@ def test_a_handle_and_its_row_go_together(window: Window, panel: DimensionPanel)
 
 
 def test_pointing_at_a_row_hidden_by_the_search_clears_the_search(
-    window: Window, panel: DimensionPanel
+    window: Workroom, panel: DimensionPanel
 ) -> None:
     panel.search.setText("ball")
     window.document.point_at("header.letter")
@@ -165,7 +167,7 @@ def test_pointing_at_a_row_hidden_by_the_search_clears_the_search(
     assert panel.tree.currentIndex().data(NodeRole).key == "header.letter"
 
 
-def test_rows_that_could_mend_a_finding_are_marked(window: Window, panel: DimensionPanel) -> None:
+def test_rows_that_could_mend_a_finding_are_marked(window: Workroom, panel: DimensionPanel) -> None:
     window.document.type_in("board.gap", "10")
     assert at(panel, "board.gap").data(ShownRole).status == "conflict"
     assert "in conflict" in at(panel, "board.gap").data(Qt.ItemDataRole.AccessibleTextRole)
@@ -173,13 +175,13 @@ def test_rows_that_could_mend_a_finding_are_marked(window: Window, panel: Dimens
     assert at(panel, "board.gap").data(ShownRole).status == ""
 
 
-def test_unusual_values_are_marked_in_words(window: Window, panel: DimensionPanel) -> None:
+def test_unusual_values_are_marked_in_words(window: Workroom, panel: DimensionPanel) -> None:
     window.document.type_in("board.gap", "90")
     assert "unusual" in at(panel, "board.gap").data(Qt.ItemDataRole.AccessibleTextRole)
     assert "usually 10 mm to 60 mm" in at(panel, "board.gap").data(Qt.ItemDataRole.ToolTipRole)
 
 
-def test_adding_and_removing_targets(window: Window, panel: DimensionPanel, qtbot: QtBot) -> None:
+def test_adding_and_removing_targets(window: Workroom, panel: DimensionPanel, qtbot: QtBot) -> None:
     go(panel, "targets.2.up")
     assert panel.add.isVisible()
     assert panel.add.text() == "+ Add a target"
@@ -193,7 +195,7 @@ def test_adding_and_removing_targets(window: Window, panel: DimensionPanel, qtbo
     assert len(window.document.design.targets) == 4
 
 
-def test_insert_and_delete_keys(window: Window, panel: DimensionPanel, qtbot: QtBot) -> None:
+def test_insert_and_delete_keys(window: Workroom, panel: DimensionPanel, qtbot: QtBot) -> None:
     points = len(window.document.design.silhouette)
     go(panel, "silhouette.2.z")
     qtbot.keyClick(panel.tree, Qt.Key.Key_Insert)
@@ -203,13 +205,13 @@ def test_insert_and_delete_keys(window: Window, panel: DimensionPanel, qtbot: Qt
     assert len(window.document.design.silhouette) == points
 
 
-def test_a_stock_in_use_is_not_removed_and_the_reason_told(window: Window, panel: DimensionPanel) -> None:
+def test_a_stock_in_use_is_not_removed_and_the_reason_told(window: Workroom, panel: DimensionPanel) -> None:
     stocks = window.document.design.stocks
     used = next(k for k, s in enumerate(stocks, 1) if s.id == window.document.design.choice("stock.deck"))
     go(panel, f"stocks.{used}.measured")
     panel.remove.click()
     assert window.document.design.stocks == stocks
-    assert "chosen for" in window.statusBar().currentMessage()
+    assert "chosen for" in window.front.statusBar().currentMessage()
 
 
 def test_buttons_for_list_items_show_only_in_a_list(panel: DimensionPanel) -> None:
@@ -218,7 +220,7 @@ def test_buttons_for_list_items_show_only_in_a_list(panel: DimensionPanel) -> No
     assert not panel.remove.isVisible()
 
 
-def test_folding_is_remembered_across_a_rebuilt_list(window: Window, panel: DimensionPanel) -> None:
+def test_folding_is_remembered_across_a_rebuilt_list(window: Workroom, panel: DimensionPanel) -> None:
     group = next(i for i in panel._all_rows() if i.data(NodeRole).key == "kicker")
     assert not panel.tree.isExpanded(group)
     panel.tree.expand(group)
@@ -235,7 +237,7 @@ def test_a_heading_opens_with_one_click(panel: DimensionPanel, qtbot: QtBot) -> 
 
 
 def test_the_list_scrolls_to_what_is_pointed_at(
-    window: Window, panel: DimensionPanel, qapp: QApplication
+    window: Workroom, panel: DimensionPanel, qapp: QApplication
 ) -> None:
     window.document.point_at("people.fast")
     qapp.processEvents()
@@ -243,7 +245,7 @@ def test_the_list_scrolls_to_what_is_pointed_at(
     assert panel.tree.viewport().rect().contains(QPoint(place))
 
 
-def test_texts_are_typed_too(window: Window, panel: DimensionPanel, qtbot: QtBot) -> None:
+def test_texts_are_typed_too(window: Workroom, panel: DimensionPanel, qtbot: QtBot) -> None:
     index = go(panel, "header_text")
     qtbot.keyClick(panel.tree, Qt.Key.Key_Return)
     editor(panel).selectAll()

@@ -11,12 +11,12 @@ from desk.design import edit
 from desk.design.file import load, save
 from desk.ui import ask
 from desk.ui.files import file_name
-from desk.ui.window import Window
+from desk.ui.workroom import Workroom
 
 from .fakes import starting
 
 
-def put(window: Window, address: str, value: float) -> None:
+def put(window: Workroom, address: str, value: float) -> None:
     assert window.document.change("Set", lambda d: edit.put(d, address, value))
 
 
@@ -35,7 +35,7 @@ def test_file_names_every_file_system_takes(name: str, file: str) -> None:
 
 
 def test_a_change_leaves_a_snapshot_and_saving_takes_it_away(
-    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    window: Workroom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     put(window, "board.gap", 30.0)
     (snapshot,) = (tmp_path / "state").glob("*.lane")
@@ -45,13 +45,13 @@ def test_a_change_leaves_a_snapshot_and_saving_takes_it_away(
     assert not list((tmp_path / "state").glob("*.lane"))
 
 
-def test_undoing_everything_takes_the_snapshot_away(window: Window, tmp_path: Path) -> None:
+def test_undoing_everything_takes_the_snapshot_away(window: Workroom, tmp_path: Path) -> None:
     put(window, "board.gap", 30.0)
     window.document.undo()
     assert not list((tmp_path / "state").glob("*.lane"))
 
 
-def crash(window: Window) -> None:
+def crash(window: Workroom) -> None:
     """End without closing: the lock goes with the process, the snapshot stays."""
     lock = window.recovery._lock
     assert lock is not None
@@ -59,7 +59,7 @@ def crash(window: Window) -> None:
 
 
 def test_work_left_behind_is_offered_and_the_saved_file_stays(
-    make_window: Callable[[], Window], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    make_window: Callable[[], Workroom], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "mine.lane"
     save(starting(), path)
@@ -73,13 +73,13 @@ def test_work_left_behind_is_offered_and_the_saved_file_stays(
     second = make_window()
     assert asked == ["Test"]
     assert second.document.value("board.gap") == 30.0
-    assert second.isWindowModified()
+    assert second.front.isWindowModified()
     assert second.document.path == path
     assert path.read_bytes() == before
 
 
 def test_work_thrown_away_is_not_offered_again(
-    make_window: Callable[[], Window], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    make_window: Callable[[], Workroom], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     first = make_window()
     put(first, "board.gap", 30.0)
@@ -93,7 +93,7 @@ def test_work_thrown_away_is_not_offered_again(
 
 
 def test_asking_later_keeps_it(
-    make_window: Callable[[], Window], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    make_window: Callable[[], Workroom], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     first = make_window()
     put(first, "board.gap", 30.0)
@@ -104,7 +104,7 @@ def test_asking_later_keeps_it(
 
 
 def test_a_file_that_cannot_be_written_is_told(
-    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    window: Workroom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     told: list[str] = []
     monkeypatch.setattr(ask, "file_to_save", lambda *_: tmp_path / "no" / "such" / "x.lane")
@@ -112,16 +112,16 @@ def test_a_file_that_cannot_be_written_is_told(
     put(window, "board.gap", 30.0)
     assert not window.files.save()
     assert "cannot be saved" in told[0]
-    assert window.isWindowModified()
+    assert window.front.isWindowModified()
 
 
 def test_changes_while_saving_under_the_same_design_stay_dirty(
-    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    window: Workroom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(ask, "file_to_save", lambda *_: tmp_path / "mine.lane")
     put(window, "board.gap", 30.0)
     window.files.save()
     put(window, "board.gap", 31.0)
-    assert window.isWindowModified()
+    assert window.front.isWindowModified()
     window.document.undo()
-    assert not window.isWindowModified()
+    assert not window.front.isWindowModified()

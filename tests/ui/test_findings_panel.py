@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.ui.findings_model import RowRole
-from desk.ui.window import Window
+from desk.ui.workroom import Workroom
 
 from .hands import press, release
 
 
-def click(window: Window, qtbot: QtBot, title: str) -> None:
+def click(window: Workroom, qtbot: QtBot, title: str) -> None:
     listed = window.findings.list
     for k in range(window.findings.model.rowCount()):
         index = window.findings.model.index(k)
@@ -26,12 +26,12 @@ def click(window: Window, qtbot: QtBot, title: str) -> None:
     pytest.fail(f"no row {title}")
 
 
-def current(window: Window) -> str:
+def current(window: Workroom) -> str:
     row = window.findings.list.currentIndex().data(RowRole)
     return row.title if row else ""
 
 
-def test_a_click_chooses_explains_and_goes_to_the_place(window: Window, qtbot: QtBot) -> None:
+def test_a_click_chooses_explains_and_goes_to_the_place(window: Workroom, qtbot: QtBot) -> None:
     section = window.sheet.section
     section.set_view(section.view.panned(5000.0, 0.0))
     click(window, qtbot, "Clear")
@@ -43,7 +43,7 @@ def test_a_click_chooses_explains_and_goes_to_the_place(window: Window, qtbot: Q
     assert any(p.mood == "chosen" for p in section.easel.plots)
 
 
-def test_a_flag_chooses_the_row(window: Window) -> None:
+def test_a_flag_chooses_the_row(window: Workroom) -> None:
     plan = window.sheet.plan
     plot = next(p for p in plan.easel.plots if getattr(p.item, "finding", "") == "check-2" and p.label)
     assert plot.label is not None
@@ -55,7 +55,7 @@ def test_a_flag_chooses_the_row(window: Window) -> None:
     assert window.card.title.text() == "Deck length"
 
 
-def test_the_choice_follows_its_finding_when_it_changes_status(window: Window) -> None:
+def test_the_choice_follows_its_finding_when_it_changes_status(window: Workroom) -> None:
     window.document.type_in("board.gap", "10")
     window.document.choose("check-1")
     assert current(window) == "Gutter gap passes the ball"
@@ -65,7 +65,7 @@ def test_the_choice_follows_its_finding_when_it_changes_status(window: Window) -
     assert window.card.status.text().startswith("Tight")
 
 
-def test_headings_fold_by_key_and_by_mouse(window: Window, qtbot: QtBot) -> None:
+def test_headings_fold_by_key_and_by_mouse(window: Workroom, qtbot: QtBot) -> None:
     listed = window.findings.list
     rows = window.findings.model.rowCount()
     click(window, qtbot, "Tight")
@@ -80,13 +80,15 @@ def test_headings_fold_by_key_and_by_mouse(window: Window, qtbot: QtBot) -> None
     assert window.findings.model.rowCount() == rows - 1
 
 
-def test_a_place_only_another_section_shows_switches_the_section(window: Window) -> None:
+def test_a_place_only_another_section_shows_switches_the_section(window: Workroom) -> None:
     window.sheet.show_section("rear")
     window.document.choose("check-1")
     assert window.sheet.section_id == "lane"
 
 
-def test_the_card_tells_numbers_formula_source_parts_and_remedies(window: Window, qapp: QApplication) -> None:
+def test_the_card_tells_numbers_formula_source_parts_and_remedies(
+    window: Workroom, qapp: QApplication
+) -> None:
     window.document.type_in("board.gap", "10")
     window.document.choose("check-1")
     qapp.processEvents()
@@ -99,7 +101,7 @@ def test_the_card_tells_numbers_formula_source_parts_and_remedies(window: Window
     assert card.rows[0].button.text() == "Apply 20 mm"
 
 
-def test_apply_mends_and_can_be_undone(window: Window, qtbot: QtBot) -> None:
+def test_apply_mends_and_can_be_undone(window: Workroom, qtbot: QtBot) -> None:
     window.document.type_in("board.gap", "10")
     window.document.choose("check-1")
     button = window.card.rows[0].button
@@ -111,7 +113,7 @@ def test_apply_mends_and_can_be_undone(window: Window, qtbot: QtBot) -> None:
     assert window.document.value("board.gap") == 10.0
 
 
-def test_a_remedy_without_a_value_only_shows_its_dimension(window: Window) -> None:
+def test_a_remedy_without_a_value_only_shows_its_dimension(window: Workroom) -> None:
     window.document.choose("check-2")
     row = window.card.rows[0]
     assert not row.button.isVisible()
@@ -120,7 +122,7 @@ def test_a_remedy_without_a_value_only_shows_its_dimension(window: Window) -> No
     assert window.sheet.section.easel.focus == "lane.length"
 
 
-def test_a_remedy_at_a_locked_number_cannot_be_applied(window: Window) -> None:
+def test_a_remedy_at_a_locked_number_cannot_be_applied(window: Workroom) -> None:
     window.document.choose("check-1")
     window.document.change(
         "Lock", lambda d: __import__("desk.design.edit", fromlist=["x"]).set_locked(d, "board.gap")
@@ -128,7 +130,7 @@ def test_a_remedy_at_a_locked_number_cannot_be_applied(window: Window) -> None:
     assert not window.card.rows[0].button.isEnabled()
 
 
-def test_nothing_chosen_shows_the_invitation(window: Window) -> None:
+def test_nothing_chosen_shows_the_invitation(window: Workroom) -> None:
     window.document.choose("check-1")
     window.document.choose("")
     assert not window.card.title.isVisible()

@@ -18,43 +18,45 @@ from desk.ui import ask
 from desk.ui.actions import COMMANDS, KeysDialog
 from desk.ui.document import Evaluator
 from desk.ui.store import Store
-from desk.ui.window import Window
+from desk.ui.workroom import Workroom
 
 from .fakes import evaluate, starting
 
 
-def put(window: Window, address: str, value: float) -> None:
+def put(window: Workroom, address: str, value: float) -> None:
     assert window.document.change("Set", lambda d: edit.put(d, address, value))
 
 
-def trigger(window: Window, name: str) -> None:
+def trigger(window: Workroom, name: str) -> None:
     action = window.actions_by_id[name]
     assert action.isEnabled(), name
     action.trigger()
 
 
-def test_undo_and_redo_with_their_marks(window: Window) -> None:
+def test_undo_and_redo_with_their_marks(window: Workroom) -> None:
     assert not window.actions_by_id["undo"].isEnabled()
     put(window, "board.gap", 30.0)
     put(window, "lane.length", 300.0)
-    assert window.isWindowModified()
+    assert window.front.isWindowModified()
     assert "Undo" in window.actions_by_id["undo"].toolTip()
     trigger(window, "undo")
     trigger(window, "undo")
     assert window.document.design == starting()
-    assert not window.isWindowModified()
+    assert not window.front.isWindowModified()
     trigger(window, "redo")
     assert window.document.value("board.gap") == 30.0
-    assert window.isWindowModified()
+    assert window.front.isWindowModified()
 
 
-def test_save_as_save_and_open_again(window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_save_as_save_and_open_again(
+    window: Workroom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     path = tmp_path / "cabinet.lane"
     monkeypatch.setattr(ask, "file_to_save", lambda *_: path)
     put(window, "board.gap", 30.0)
     trigger(window, "save")
-    assert not window.isWindowModified()
-    assert window.windowFilePath() == str(path)
+    assert not window.front.isWindowModified()
+    assert window.front.windowFilePath() == str(path)
     assert load(path).value("board.gap") == 30.0
     put(window, "board.gap", 31.0)
     trigger(window, "save")
@@ -64,12 +66,12 @@ def test_save_as_save_and_open_again(window: Window, tmp_path: Path, monkeypatch
     monkeypatch.setattr(ask, "file_to_open", lambda *_: path)
     trigger(window, "open")
     assert window.document.value("board.gap") == 31.0
-    assert not window.isWindowModified()
+    assert not window.front.isWindowModified()
     assert window.store.recent() == [path.resolve()]
 
 
 def test_recent_files_are_listed_and_missing_ones_greyed(
-    window: Window, tmp_path: Path, store: Store
+    window: Workroom, tmp_path: Path, store: Store
 ) -> None:
     here, gone = tmp_path / "here.lane", tmp_path / "gone.lane"
     save(edit.put(starting(), "board.gap", 33.0), here)
@@ -86,7 +88,7 @@ def test_recent_files_are_listed_and_missing_ones_greyed(
     ("answer", "closes", "saved"), [("save", True, True), ("drop", True, False), ("stay", False, False)]
 )
 def test_closing_with_changes_asks(
-    make_window: Callable[[], Window],
+    make_window: Callable[[], Workroom],
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
     answer: str,
@@ -99,28 +101,28 @@ def test_closing_with_changes_asks(
     monkeypatch.setattr(ask, "what_of_changes", lambda _w, name: asked.append(name) or answer)
     monkeypatch.setattr(ask, "file_to_save", lambda *_: path)
     put(window, "board.gap", 30.0)
-    assert window.close() is closes
+    assert window.front.close() is closes
     assert asked == ["Test"]
     assert path.exists() is saved
 
 
 def test_closing_without_changes_does_not_ask(
-    make_window: Callable[[], Window], monkeypatch: pytest.MonkeyPatch
+    make_window: Callable[[], Workroom], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(ask, "what_of_changes", lambda *_: pytest.fail("asked"))
-    assert make_window().close()
+    assert make_window().front.close()
 
 
-def test_saving_given_up_keeps_the_window_open(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_saving_given_up_keeps_the_window_open(window: Workroom, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(ask, "what_of_changes", lambda *_: "save")
     monkeypatch.setattr(ask, "file_to_save", lambda *_: None)
     put(window, "board.gap", 30.0)
-    assert not window.close()
-    assert window.isWindowModified()
+    assert not window.front.close()
+    assert window.front.isWindowModified()
 
 
 def test_a_file_that_cannot_be_read_shows_all_problems_and_changes_nothing(
-    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    window: Workroom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "bad.lane"
     path.write_text(
@@ -134,31 +136,33 @@ def test_a_file_that_cannot_be_read_shows_all_problems_and_changes_nothing(
     assert "wide" in path.read_text()
 
 
-def test_a_design_dropped_on_the_window_is_opened(window: Window, tmp_path: Path) -> None:
+def test_a_design_dropped_on_the_window_is_opened(window: Workroom, tmp_path: Path) -> None:
     path = tmp_path / "dropped.lane"
     save(edit.put(starting(), "board.gap", 27.0), path)
     data = QMimeData()
     data.setUrls([QUrl.fromLocalFile(str(path))])
     none, keys = Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier
     enter = QDragEnterEvent(QPoint(5, 5), Qt.DropAction.CopyAction, data, none, keys)
-    QApplication.sendEvent(window, enter)
+    QApplication.sendEvent(window.front, enter)
     assert enter.isAccepted()
-    QApplication.sendEvent(window, QDropEvent(QPointF(5, 5), Qt.DropAction.CopyAction, data, none, keys))
+    QApplication.sendEvent(
+        window.front, QDropEvent(QPointF(5, 5), Qt.DropAction.CopyAction, data, none, keys)
+    )
     assert window.document.value("board.gap") == 27.0
 
 
-def test_another_file_dropped_is_left_alone(window: Window, tmp_path: Path) -> None:
+def test_another_file_dropped_is_left_alone(window: Workroom, tmp_path: Path) -> None:
     data = QMimeData()
     data.setUrls([QUrl.fromLocalFile(str(tmp_path / "x.txt"))])
     enter = QDragEnterEvent(
         QPoint(5, 5), Qt.DropAction.CopyAction, data, Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier
     )
     enter.ignore()
-    QApplication.sendEvent(window, enter)
+    QApplication.sendEvent(window.front, enter)
     assert not enter.isAccepted()
 
 
-def test_the_unit_switch_is_an_undoable_change(window: Window) -> None:
+def test_the_unit_switch_is_an_undoable_change(window: Workroom) -> None:
     window.strip.units["in"].click()
     assert window.document.unit() == "in"
     trigger(window, "undo")
@@ -166,37 +170,37 @@ def test_the_unit_switch_is_an_undoable_change(window: Window) -> None:
     assert window.strip.units["mm"].isChecked()
 
 
-def test_renaming(window: Window, qtbot: QtBot) -> None:
+def test_renaming(window: Workroom, qtbot: QtBot) -> None:
     window.strip.name.setFocus()
     window.strip.name.selectAll()
     qtbot.keyClicks(window.strip.name, "Twelve oaks")
     qtbot.keyClick(window.strip.name, Qt.Key.Key_Return)
     assert window.document.design.name == "Twelve oaks"
-    assert "Twelve oaks" in window.windowTitle()
+    assert "Twelve oaks" in window.front.windowTitle()
     trigger(window, "undo")
     window.sheet.section.setFocus()
     assert window.document.design.name == "Test"
 
 
-def test_an_empty_name_is_not_taken(window: Window, qtbot: QtBot) -> None:
+def test_an_empty_name_is_not_taken(window: Workroom, qtbot: QtBot) -> None:
     window.strip.name.setFocus()
     window.strip.name.clear()
     qtbot.keyClick(window.strip.name, Qt.Key.Key_Return)
     assert window.document.design.name == window.strip.name.text() == "Test"
 
 
-def test_the_look_can_be_changed_and_is_remembered(window: Window, store: Store) -> None:
-    light = window.grab().toImage()
+def test_the_look_can_be_changed_and_is_remembered(window: Workroom, store: Store) -> None:
+    light = window.front.grab().toImage()
     trigger(window, "look_dark")
-    dark = window.grab().toImage()
+    dark = window.front.grab().toImage()
     assert store.look() == "dark"
     assert light.pixelColor(3, 60).lightness() > 200
     assert dark.pixelColor(3, 60).lightness() < 60
     trigger(window, "look_light")
-    assert window.grab().toImage() == light
+    assert window.front.grab().toImage() == light
 
 
-def test_the_section_switches_by_command(window: Window) -> None:
+def test_the_section_switches_by_command(window: Workroom) -> None:
     trigger(window, "rear")
     assert window.sheet.section.easel.drawing is not None
     assert window.sheet.section.easel.drawing.id == "rear"
@@ -204,7 +208,7 @@ def test_the_section_switches_by_command(window: Window) -> None:
     assert not window.actions_by_id["lane"].isChecked()
 
 
-def test_findings_are_gone_through_by_key(window: Window) -> None:
+def test_findings_are_gone_through_by_key(window: Workroom) -> None:
     put(window, "board.gap", 10.0)
     trigger(window, "next_finding")
     first = window.document.finding
@@ -216,7 +220,7 @@ def test_findings_are_gone_through_by_key(window: Window) -> None:
     assert window.document.finding == "check-1"
 
 
-def test_panes_are_gone_through_by_key(window: Window) -> None:
+def test_panes_are_gone_through_by_key(window: Workroom) -> None:
     seen = []
     for _ in range(6):
         trigger(window, "next_pane")
@@ -225,7 +229,7 @@ def test_panes_are_gone_through_by_key(window: Window) -> None:
 
 
 def test_a_design_that_makes_no_cabinet_is_told_and_the_last_views_stay(
-    make_window: Callable[[Evaluator], Window],
+    make_window: Callable[[Evaluator], Workroom],
 ) -> None:
     def picky(design: Design) -> object:
         if design.value("board.gap") < 5:
@@ -234,7 +238,7 @@ def test_a_design_that_makes_no_cabinet_is_told_and_the_last_views_stay(
 
     window = make_window(picky)  # type: ignore[arg-type]
     put(window, "board.gap", 2.0)
-    notices = [label for label in window.findChildren(QLabel) if label.objectName() == "notice"]
+    notices = [label for label in window.front.findChildren(QLabel) if label.objectName() == "notice"]
     assert notices[0].isVisible()
     assert "too narrow to cut" in notices[0].text()
     assert not window.actions_by_id["export"].isEnabled()
@@ -244,13 +248,13 @@ def test_a_design_that_makes_no_cabinet_is_told_and_the_last_views_stay(
     assert window.actions_by_id["export"].isEnabled()
 
 
-def test_panes_moved_by_the_person_stay_and_can_be_put_back(make_window: Callable[[], Window]) -> None:
+def test_panes_moved_by_the_person_stay_and_can_be_put_back(make_window: Callable[[], Workroom]) -> None:
     first = make_window()
     before = first.desk.sizes()
     first.desk.setSizes([before[0] - 120, before[1] + 120])
     first.desk.splitterMoved.emit(before[0] - 120, 1)
     moved = first.desk.sizes()
-    first.close()
+    first.front.close()
     second = make_window()
     assert second.desk.sizes() == moved
     trigger(second, "reset_layout")
@@ -259,11 +263,11 @@ def test_panes_moved_by_the_person_stay_and_can_be_put_back(make_window: Callabl
 
 @pytest.mark.parametrize("size", [(1280, 800), (1920, 1080), (900, 560)])
 def test_nothing_is_squeezed_out_of_the_window(
-    window: Window, qapp: QApplication, size: tuple[int, int]
+    window: Workroom, qapp: QApplication, size: tuple[int, int]
 ) -> None:
-    window.resize(*size)
+    window.front.resize(*size)
     qapp.processEvents()
-    frame = window.rect()
+    frame = window.front.rect()
     for part in (
         window.strip,
         *window.sheet.canvases.values(),
@@ -271,15 +275,15 @@ def test_nothing_is_squeezed_out_of_the_window(
         window.findings,
         window.dimensions,
     ):
-        corner = part.mapTo(window, QPoint(0, 0))
+        corner = part.mapTo(window.front, QPoint(0, 0))
         assert frame.contains(corner)
         assert frame.contains(corner + QPoint(part.width() - 1, part.height() - 1))
         assert part.width() >= 120
-    for button in window.findChildren(QPushButton):
+    for button in window.front.findChildren(QPushButton):
         assert not button.isVisible() or button.width() >= button.minimumSizeHint().width() - 2
 
 
-def test_every_command_has_words_and_no_key_is_given_twice(window: Window) -> None:
+def test_every_command_has_words_and_no_key_is_given_twice(window: Workroom) -> None:
     keys: dict[str, str] = {}
     for command in COMMANDS:
         action = window.actions_by_id[command.id]
@@ -289,7 +293,7 @@ def test_every_command_has_words_and_no_key_is_given_twice(window: Window) -> No
             keys[key.toString()] = command.id
 
 
-def test_the_sheet_of_keys_lists_every_key(window: Window, qtbot: QtBot) -> None:
+def test_the_sheet_of_keys_lists_every_key(window: Workroom, qtbot: QtBot) -> None:
     dialog = KeysDialog(None, window.actions_by_id)
     qtbot.addWidget(dialog)
     words = " ".join(label.text() for label in dialog.findChildren(QLabel))
@@ -297,7 +301,7 @@ def test_the_sheet_of_keys_lists_every_key(window: Window, qtbot: QtBot) -> None
     assert "Tab, Shift+Tab" in words
 
 
-def test_controls_have_names_for_screen_readers(window: Window) -> None:
+def test_controls_have_names_for_screen_readers(window: Workroom) -> None:
     named = [
         window.strip.name, window.dimensions.search, window.dimensions.tree, window.findings.list,
         *window.strip.counts.values(), *window.strip.units.values(), *window.sheet.canvases.values(),
@@ -306,12 +310,12 @@ def test_controls_have_names_for_screen_readers(window: Window) -> None:
     assert all(widget.accessibleName() for widget in named)
 
 
-def test_the_picture_goes_to_the_clipboard(window: Window) -> None:
+def test_the_picture_goes_to_the_clipboard(window: Workroom) -> None:
     trigger(window, "copy_picture")
     assert QGuiApplication.clipboard().image().width() > 2000
 
 
-def test_the_picture_is_saved(window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_picture_is_saved(window: Workroom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "shared.png"
     monkeypatch.setattr(ask, "picture_to_save", lambda *_: path)
     trigger(window, "picture")

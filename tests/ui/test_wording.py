@@ -44,6 +44,8 @@ FINDINGS = (
         (3.0, "balls", "mm", "+3 balls"),
         (0.123456, "", "mm", "+0.1235"),
         (0.0, "mm", "mm", "0 mm"),
+        (0.0004, "mm", "mm", "0 mm"),
+        (100.0, "mm", "mm", "+100 mm"),
     ],
 )
 def test_margins(value: float, sign: str, unit: str, words: str) -> None:

@@ -1,32 +1,24 @@
-"""The window of one document: the views, the card, the lists, and the commands that tie them together."""
+"""What fills the window: the views, the card, the lists of one document, and the commands that tie them together."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import cast
 
-from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import (
-    QCloseEvent,
-    QDragEnterEvent,
-    QDropEvent,
-    QResizeEvent,
-    QShowEvent,
-)
-from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMessageBox, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtWidgets import QLabel, QMessageBox, QSplitter, QVBoxLayout, QWidget
 
 from desk import __version__
-from desk.design.file import EXTENSION
 from desk.design.model import Design
 from desk.ui.actions import BREAKS, COMMANDS, KeysDialog, make_actions
 from desk.ui.announce import announce
 from desk.ui.dimension_panel import DimensionPanel
 from desk.ui.document import Document, Evaluated, Evaluator
-from desk.ui.dress import dress, icon, system_variant
+from desk.ui.dress import icon, variant_of
 from desk.ui.files import Files
 from desk.ui.findings_panel import FindingsPanel
+from desk.ui.front import Front
 from desk.ui.handover import Handover
 from desk.ui.note_card import NoteCard
 from desk.ui.pace import Pace
@@ -42,38 +34,37 @@ SPOKEN = 8000
 """Milliseconds a message stays."""
 
 
-class Window(QMainWindow):
-    """The main window."""
+class Workroom(QObject):
+    """The content of the window of one document (see desk.ui.front.Guest)."""
 
     def __init__(
-        self, design: Design, evaluator: Evaluator, store: Store, recovery: Recovery, pace: Pace
+        self, front: Front, design: Design, evaluator: Evaluator, store: Store, recovery: Recovery, pace: Pace
     ) -> None:
-        super().__init__()
+        super().__init__(front)
+        self.front = front
         self.pace, self.store, self.recovery = pace, store, recovery
-        self.theme = theme(self._variant())
-        self._redress()
+        self.theme = front.theme
         self.document = Document(design, evaluator, pace)
-        self.files = Files(self, self.document, store, recovery, pace)
-        self.handover = Handover(self, self.document, store)
+        self.files = Files(front, self.document, store, recovery, pace)
+        self.handover = Handover(front, self.document, store)
         self.sheet = Sheet(self.document, self.theme, pace)
         self.card = NoteCard(self.document, self.theme)
         self.findings = FindingsPanel(self.document, self.theme)
         self.dimensions = DimensionPanel(self.document, self.theme)
-        self.actions_by_id = make_actions(self, self._slots())
+        self.actions_by_id = make_actions(front, self._slots())
         self.strip = Strip(self.document, self.theme, self.actions_by_id)
         self.notice = QLabel()
         self._shared = False
         self._build()
         self._menus()
         self._wire()
+        self._take_place()
         self._show_design()
 
     # --- building
 
     def _build(self) -> None:
-        self.setWindowIcon(icon("lanewright", self.theme.colour("ink")))
-        self.setAcceptDrops(True)
-        self.setMinimumSize(900, 560)
+        self.front.setAcceptDrops(True)
         self.sheet.column.addWidget(self.card)
         self.lists = QSplitter(Qt.Orientation.Vertical)
         self.lists.addWidget(self.findings)
@@ -92,13 +83,13 @@ class Window(QMainWindow):
         column.addWidget(self.strip)
         column.addWidget(self.notice)
         column.addWidget(self.desk, 1)
-        self.setCentralWidget(middle)
+        self.front.setCentralWidget(middle)
+        self.front.guest = self
         self.sheet.section.setFocus()
-        self.statusBar().setSizeGripEnabled(False)
+        self.front.statusBar().setSizeGripEnabled(False)
 
     def _menus(self) -> None:
-        for name in ("File", "Edit", "View", "Help"):
-            menu = self.menuBar().addMenu(f"&{name}")
+        for name, menu in self.front.menus.items():
             for command in COMMANDS:
                 if command.menu != name:
                     continue
@@ -119,7 +110,7 @@ class Window(QMainWindow):
             "export": self.handover.export_parts,
             "picture": self.handover.save_picture,
             "copy_picture": self.handover.copy_picture,
-            "quit": self.close,
+            "quit": self.front.close,
             "undo": self.document.undo,
             "redo": self.document.redo,
             "find": self.dimensions.go_search,
@@ -154,17 +145,31 @@ class Window(QMainWindow):
 
     def begin(self, path: Path | None) -> None:
         """Fill the window: the file asked for, else the starting design; then offer work left behind."""
+        self.front.setWindowIcon(icon("lanewright"))
         if path is None or not self.files.read(path):
             self.document.evaluate()
         self.files.offer_lost_work()
+
+    def _take_place(self) -> None:
+        """Lay the panes out at once, so that the places of the last session fit."""
+        middle = self.front.centralWidget()
+        middle.show()
+        for layout in (self.front.layout(), middle.layout()):
+            if layout is not None:
+                layout.activate()
+        self.spacing.restore()
 
     # --- following the document
 
     def _show_design(self) -> None:
         document = self.document
-        self.setWindowTitle(f"{document.design.name}[*] – Lanewright")
-        self.setWindowFilePath(str(document.path) if document.path else "")
-        self.setWindowModified(document.session.dirty)
+        front = self.front
+        front.setWindowModified(document.session.dirty)
+        title = f"{document.design.name}[*] – Lanewright"
+        place = str(document.path) if document.path else ""
+        if (front.windowTitle(), front.windowFilePath()) != (title, place):
+            front.setWindowFilePath(place)
+            front.setWindowTitle(title)
         for name, can, label in (
             ("undo", document.session.can_undo, document.session.undo_label),
             ("redo", document.session.can_redo, document.session.redo_label),
@@ -193,8 +198,8 @@ class Window(QMainWindow):
 
     def say(self, text: str) -> None:
         """Show a message for a while, and have it read out."""
-        self.statusBar().showMessage(text, SPOKEN)
-        announce(self, text)
+        self.front.statusBar().showMessage(text, SPOKEN)
+        announce(self.front, text)
 
     # --- going about
 
@@ -226,48 +231,38 @@ class Window(QMainWindow):
 
     def show_keys(self) -> None:
         """Show the sheet of keys."""
-        KeysDialog(self, self.actions_by_id).exec()
+        KeysDialog(self.front, self.actions_by_id).exec()
 
     def about(self) -> None:
         """Say what this is."""
         QMessageBox.about(
-            self,
+            self.front,
             "About Lanewright",
             f"Lanewright {__version__}\nFits a tabletop roll-up target game to your balls, stock and bits.",
         )
 
     # --- look
 
-    def _variant(self) -> Variant:
-        look = self.store.look()
-        return system_variant() if look == "system" else cast(Variant, look)
-
     def set_look(self, look: str) -> None:
         """Choose paper, slate, or what the desktop has."""
         self.store.set_look(look)
         for name in ("system", "light", "dark"):
             self.actions_by_id[f"look_{name}"].setChecked(name == look)
-        self.set_theme(self._variant())
+        self.set_theme(variant_of(look))
 
     def set_theme(self, variant: Variant) -> None:
         """Paint everything in this variant."""
         if variant == self.theme.variant:
             return
         self.theme = theme(variant)
-        self._redress()
+        self.front.set_theme(self.theme)
         for part in (self.strip, self.sheet, self.card, self.findings, self.dimensions):
             part.set_theme(self.theme)
 
-    def _redress(self) -> None:
-        app = QApplication.instance()
-        if isinstance(app, QApplication):
-            dress(app, self.theme)
-
-    def changeEvent(self, event: QEvent) -> None:
-        """Follow the desktop's light and dark."""
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.ThemeChange and self.store.look() == "system":
-            self.set_theme(self._variant())
+    def desktop_changed(self) -> None:
+        """Follow the desktop's light and dark, if that is the look chosen."""
+        if self.store.look() == "system":
+            self.set_theme(variant_of("system"))
 
     # --- files
 
@@ -284,51 +279,28 @@ class Window(QMainWindow):
     def _open_recent(self, path: Path, _on: bool = False) -> None:
         self.files.open_path(path)
 
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A design file may be dropped on the window."""
-        if dropped(event) is not None:
-            event.acceptProposedAction()
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        """Open the file dropped."""
-        path = dropped(event)
-        if path is not None:
-            event.acceptProposedAction()
-            self.files.open_path(path)
+    def receive(self, path: Path) -> None:
+        """Open a file dropped on the window."""
+        self.files.open_path(path)
 
     # --- place on the screen
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Take the place of the last session."""
-        super().showEvent(event)
-        self.spacing.restore()
 
     def reset_layout(self) -> None:
         """Put the panes back to where they were at first."""
         self.spacing.reset()
         self.sheet.fit()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
+    def resized(self) -> None:
         """Share the space anew."""
-        super().resizeEvent(event)
         self.spacing.share()
 
-    def closeEvent(self, event: QCloseEvent) -> None:
-        """Ask about unsaved changes, remember the place, end cleanly."""
-        if not self.files.may_leave():
-            event.ignore()
-            return
-        self.store.set_bytes("geometry", self.saveGeometry())
+    def may_close(self) -> bool:
+        """Whether unsaved changes are saved or given up."""
+        return self.files.may_leave()
+
+    def closed(self) -> None:
+        """Remember the place and end cleanly."""
+        self.store.set_bytes("geometry", self.front.saveGeometry())
         self.spacing.save()
         self.recovery.clear()
         self.pace.stop()
-        event.accept()
-
-
-def dropped(event: QDropEvent) -> Path | None:
-    """The design file a drop carries, if it carries one."""
-    for url in event.mimeData().urls():
-        path = Path(url.toLocalFile())
-        if url.isLocalFile() and path.suffix == EXTENSION:
-            return path
-    return None
