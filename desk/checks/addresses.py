@@ -15,6 +15,16 @@ _LENGTHS = {
     "rod-handle": "lifter.handle_length",
 }
 
+_TABS = {
+    "tab-base": "lane.base_height",
+    "tab-deck": "lane.deck_height",
+    "tab-front-stop": "lane.stop_height",
+    "tab-board": "board.tab",
+    "tab-gutter-floor": "behind.gutter_drop",
+    "tab-cleat-upper": "header.cleat",
+}
+"""What moves the mortise of a tab."""
+
 
 def pin_diameter(joint: AxisJoint) -> str:
     """Address of the diameter of a pin or screw."""

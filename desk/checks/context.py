@@ -7,7 +7,7 @@ name the value that would do; without them a remedy tells the direction.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 
 import shapely
@@ -128,3 +128,9 @@ def spot(part: Part, *points: Point) -> Place:
 def patch(part: Part, loop: Loop) -> Place:
     """The area of a loop on a part's face."""
     return Place(part.frame, "area", tuple((x, y) for x, y in loop.coords.tolist()))
+
+
+def listed(labels: Iterable[str]) -> str:
+    """Different labels in a row, the first three by name."""
+    names = list(dict.fromkeys(labels))
+    return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")

@@ -112,6 +112,23 @@ def fillets(loop: Loop, radius: float, inside: bool) -> tuple[float, float]:
     return float(area), float(radius * (1 / np.cos(half.max(initial=0.0)) - 1))
 
 
+def tight_floors(loop: Loop, radius: float, inside: bool) -> NDArray[np.int_]:
+    """Straight edges, by the chord they are, between two corners that a bit of ``radius`` cannot both reach: the
+    floors of notches, or the ends of slots, that are narrower than the bit.
+
+    Corners of turns t and u need r (tan(t / 2) + tan(u / 2)) between them; where they turn by less than three
+    quarters of a half turn together they are one blunt corner.
+    """
+    turn = turns(loop).at if inside else -turns(loop).at
+    half = np.clip(turn, 0.0, np.pi - 1e-3) / 2
+    onward = np.concatenate((half[1:], half[:1]))
+    coords = loop.coords
+    step = np.concatenate((coords[1:], coords[:1])) - coords
+    short = np.hypot(step[:, 0], step[:, 1]) < radius * (np.tan(half) + np.tan(onward)) - SAME
+    sharp = (half > _CHORD_TURN / 2) & (onward > _CHORD_TURN / 2) & (half + onward > 3 * np.pi / 8)
+    return np.nonzero(short & sharp)[0]
+
+
 def tightest_arc(loop: Loop) -> float:
     """Radius of the loop's tightest arc that stands out, mm; inf without one."""
     return min((radius for radius, sweep in turns(loop).arcs if sweep > 0), default=math.inf)

@@ -8,7 +8,7 @@ from functools import lru_cache, partial
 import numpy as np
 
 from desk.cabinet.model import Bit, Part
-from desk.checks.context import Context, patch, spot
+from desk.checks.context import Context, listed, patch, spot
 from desk.checks.finding import Remedy
 from desk.checks.home import home
 from desk.checks.registry import MOST_PLACES, Draft, Rating, Sieve, Told, check, rate
@@ -78,16 +78,15 @@ def _depth(
         rating = rate(need, bit.cutting_length - depth)
 
     def tell() -> Told:
-        labels = ", ".join(dict.fromkeys(part.label for part, _ in where))
+        labels = listed(part.label for part, _ in where)
         shown = where[:MOST_PLACES]
         places = tuple(patch(p, at) if isinstance(at, Loop) else spot(p, at) for p, at in shown)
         if bit is None:
+            vee = f"no {size:g} degree V-bit"
             fitting = (
-                f"a {size:g} degree V-bit"
-                if what == "V-groove"
-                else f"a {size:.2f} mm drill or a thinner bit"
+                vee if what == "V-groove" else f"neither a {size:.2f} mm drill nor a thinner straight bit"
             )
-            return Told(f"No bit for the {name}: {labels}", f"the list of bits has no {fitting}", places)
+            return Told(f"No bit for the {name}: {labels}", f"the list of bits holds {fitting}", places)
         because = (
             f"{bit.label}: cutting length {bit.cutting_length:.2f} - {depth:.2f} deep = {rating.measured:.2f} mm; "
             f"needed {rating.needed:.2f}"

@@ -12,7 +12,7 @@ from functools import partial
 
 from desk.cabinet.model import AxisJoint, Member, Part
 from desk.checks import addresses
-from desk.checks.context import Context, along_axis, lines_up, span
+from desk.checks.context import Context, along_axis, lines_up, listed, span
 from desk.checks.finding import Place
 from desk.checks.registry import MOST_PLACES, Draft, Rating, Told, check, rate, worse
 
@@ -39,8 +39,7 @@ def _member_place(part: Part, joint: AxisJoint) -> Place:
 
 
 def _labels(ctx: Context, group: Group) -> str:
-    names = list(dict.fromkeys(ctx.part(member).label for _, member in group))
-    return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+    return listed(ctx.part(member).label for _, member in group)
 
 
 @check(26, "dowel-play", FAMILY, "Dowel in its hole", NO_PIN)

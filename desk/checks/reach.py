@@ -12,12 +12,13 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
+import numpy as np
 import shapely
 
 from desk.cabinet.ascut import opening_as_cut
 from desk.cabinet.model import Bit, Part
 from desk.checks.context import Context, patch
-from desk.checks.corners import fillets, own_place
+from desk.checks.corners import fillets, own_place, tight_floors, turns
 from desk.checks.finding import Place, Remedy
 from desk.checks.home import Home, home, outline_cut
 from desk.checks.registry import Draft, Rating, Sieve, Told, check, rate
@@ -25,9 +26,7 @@ from desk.checks.tabs import tab_drafts
 from desk.shapes.loop import Loop, Point
 
 OUTLINE = "outline"
-NARROW = 1 / 3
-"""Wood left that holds a circle of this many bit radii is more than a corner's fillet: a corner of 60 degrees
-leaves just that."""
+_TOUCH = 1e-6
 EXCESS = 0.1
 """Wood left beyond what corners leave, in squares of the bit's radius, up to which no place counts as narrow."""
 
@@ -47,9 +46,10 @@ def left_in_outline(loop: Loop, radius: float) -> Left:
     """What a bit run round the outside of an outline leaves."""
     cut = outline_cut(loop, radius)
     area, corner = fillets(loop, radius, inside=False)
-    if float(cut.area) - loop.polygon.area - area < EXCESS * radius * radius:
+    floors = tight_floors(loop, radius, inside=False)
+    if not len(floors) and float(cut.area) - loop.polygon.area - area < EXCESS * radius * radius:
         return Left((), math.inf, corner)
-    return _narrow(shapely.difference(cut, loop.polygon), radius, corner)
+    return _narrow(shapely.difference(cut, loop.polygon), loop, radius, inside=False)
 
 
 @lru_cache(maxsize=2048)
@@ -62,26 +62,36 @@ def left_in_opening(loop: Loop, radius: float) -> Left:
 @lru_cache(maxsize=512)
 def _left_inside(loop: Loop, radius: float) -> Left:
     area, corner = fillets(loop, radius, inside=True)
+    floors = tight_floors(loop, radius, inside=True)
     cut = opening_as_cut(loop, radius)
-    if loop.polygon.area - float(cut.area) - area < EXCESS * radius * radius:
+    if not len(floors) and loop.polygon.area - float(cut.area) - area < EXCESS * radius * radius:
         return Left((), math.inf, corner)
-    return _narrow(shapely.difference(loop.polygon, cut), radius, corner)
+    return _narrow(shapely.difference(loop.polygon, cut), loop, radius, inside=True)
 
 
 @lru_cache(maxsize=512)
 def _left_here(loop: Loop, radius: float) -> Left:
-    corner = fillets(loop, radius, inside=True)[1]
-    return _narrow(shapely.difference(loop.polygon, opening_as_cut(loop, radius)), radius, corner)
+    return _narrow(shapely.difference(loop.polygon, opening_as_cut(loop, radius)), loop, radius, inside=True)
 
 
-def _narrow(wood: shapely.Geometry, radius: float, corner: float) -> Left:
-    pieces = shapely.get_parts(wood)
-    deep = pieces[~shapely.is_empty(shapely.buffer(pieces, -NARROW * radius, quad_segs=4))]
-    if not len(deep):
-        return Left((), math.inf, corner)
-    width = min(2 * float(shapely.length(shapely.maximum_inscribed_circle(p, tolerance=0.01))) for p in deep)
-    rings = tuple(tuple((float(x), float(y)) for x, y in p.exterior.coords[:-1]) for p in deep)
-    return Left(rings, width, corner)
+def _narrow(wood: shapely.Geometry, loop: Loop, radius: float, inside: bool) -> Left:
+    """The pieces of what is left that are more than the fillets of their corners, or stand on a tight floor."""
+    corner = fillets(loop, radius, inside)[1]
+    turn = np.clip(turns(loop).at if inside else -turns(loop).at, 0.0, np.pi - 1e-3) / 2
+    fillet = radius * radius * (np.tan(turn) - turn)
+    coords = loop.coords
+    floors = tight_floors(loop, radius, inside)
+    middles = (coords[floors] + coords[(floors + 1) % len(coords)]) / 2
+    lengths = np.hypot(*(coords[floors] - coords[(floors + 1) % len(coords)]).T)
+    rings, widths = [], []
+    for piece in (p for p in shapely.get_parts(wood) if p.geom_type == "Polygon"):
+        at = shapely.dwithin(shapely.points(coords), piece, _TOUCH)
+        on = lengths[shapely.dwithin(shapely.points(middles), piece, _TOUCH)] if len(floors) else lengths
+        if len(on) or float(piece.area) - float(fillet[at].sum()) > EXCESS * radius * radius:
+            round_about = shapely.length(shapely.maximum_inscribed_circle(piece, tolerance=0.01))
+            widths.append(min(2 * float(round_about), float(on.min(initial=np.inf))))
+            rings.append(tuple((float(x), float(y)) for x, y in piece.exterior.coords[:-1]))
+    return Left(tuple(rings), min(widths, default=math.inf), corner)
 
 
 @check(40, "bit-reach", "Cutting", "Corners and narrow places for the bit", "There is nothing to cut.")

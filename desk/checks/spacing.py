@@ -75,7 +75,7 @@ def close_features(shape: Home, radius: float, limit: float, factor: float) -> t
         found += _among_regions(regions, boxes, limit)
         found += _holes_to_regions(shape, regions, boxes, limit)
         found += _regions_to_edge(shape, regions, boxes, radius, limit)
-        found += _in_rails(shape, regions, boxes)
+        found += _in_rails(shape, regions)
     webs = (_web(shape, one, two, plan, factor) for one, two, plan in found)
     return tuple(sorted((w for w in webs if w is not None and w.size < limit), key=lambda w: w.size))
 
@@ -190,14 +190,17 @@ def _same_edge(ends: Reals, opens: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return np.array(same)
 
 
-def _in_rails(shape: Home, regions: list[Opening], boxes: Reals) -> Iterator[_Pair]:
+def _in_rails(shape: Home, regions: list[Opening]) -> Iterator[_Pair]:
     """Holes and pockets inside what is left standing in a pocket, to its side."""
-    low, high = boxes[:, :2], boxes[:, 2:]
+    middles = [o.loop.points[0] for o in regions]
     for opening in shape.openings:
         for island in opening.islands:
             x0, y0, x1, y1 = island.bounds
-            within = np.nonzero(((low > (x0, y0)) & (high < (x1, y1))).all(axis=1))[0]
-            features = [_region(regions[k]) for k in within]
+            features = [
+                _region(o)
+                for o, (x, y, _) in zip(regions, middles, strict=True)
+                if x0 < x < x1 and y0 < y < y1
+            ]
             features += [_disc(h) for h in shape.holes if x0 < h.at[0] < x1 and y0 < h.at[1] < y1]
             if not features:
                 continue

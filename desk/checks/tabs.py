@@ -14,7 +14,7 @@ import shapely
 
 from desk.cabinet.ascut import opening_as_cut
 from desk.cabinet.model import Bit, Part, TabJoint
-from desk.checks.context import Context, patch, spot
+from desk.checks.context import Context, listed, patch, spot
 from desk.checks.corners import fillets, own_place, tightest_arc
 from desk.checks.finding import Remedy
 from desk.checks.home import DECIMALS, home, outline_cut
@@ -98,8 +98,7 @@ def _draft(group: list[_Tab], what: str, rating: Rating, tell: partial[Told]) ->
 
 
 def _labels(group: list[_Tab]) -> str:
-    names = list(dict.fromkeys(t.cross.label for t in group))
-    return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+    return listed(t.cross.label for t in group)
 
 
 @lru_cache(maxsize=2048)
