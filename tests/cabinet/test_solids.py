@@ -17,6 +17,7 @@ from hypothesis import given, settings
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.cabinet.section import section
+from desk.design.starting import proportioned, starting_design
 
 from .designs import FIXED, cabinet, usual
 from .space import cut
@@ -69,6 +70,13 @@ def test_sections_never_overlap(name):
     cab = cabinet(name)
     assert overlaps(cab, "y", planes_along(cab, 1, 0)) == {}
     assert overlaps(cab, "x", planes_along(cab, 0, 90)) == {}
+
+
+@pytest.mark.parametrize("ball", [10.0, 14.0, 19.05, 30.0, 60.0])
+def test_parts_keep_apart_for_balls_of_any_usual_size(ball):
+    cab = build(proportioned(starting_design(), ball))
+    assert overlaps(cab, "y", planes_along(cab, 1, 0)) == {}
+    assert overlaps(cab, "x", planes_along(cab, 0, 60)) == {}
 
 
 @pytest.mark.parametrize(
