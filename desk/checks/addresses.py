@@ -15,15 +15,33 @@ _LENGTHS = {
     "rod-handle": "lifter.handle_length",
 }
 
-_TABS = {
-    "tab-base": "lane.base_height",
-    "tab-deck": "lane.deck_height",
-    "tab-front-stop": "lane.stop_height",
-    "tab-board": "board.tab",
-    "tab-gutter-floor": "behind.gutter_drop",
-    "tab-cleat-upper": "header.cleat",
-}
-"""What moves the mortise of a tab."""
+Row = tuple[str, float, str]
+_WIDER_RAILS: tuple[Row, ...] = (("board.rail_width", 1.0, "Make the rails wider"),)
+_FARTHER_IN: Row = ("joint.edge", 0.0, "Set the hole farther in")
+_MOVE = "Move the part it holds"
+_BESIDE: tuple[tuple[str, str, tuple[Row, ...]], ...] = (
+    ("lifter", "", (("lifter.arm", 2.0, "Make the arm higher"),)),
+    ("", "carving", _WIDER_RAILS),
+    ("", "rail", _WIDER_RAILS),
+    ("", "tab-base", (("lane.base_height", 0.0, _MOVE),)),
+    ("", "tab-deck", (("lane.deck_height", 0.0, _MOVE),)),
+    ("", "tab-front-stop", (("lane.stop_height", 0.0, _MOVE),)),
+    ("", "tab-board", (("board.tab", 0.0, "Make the tab shorter"),)),
+    ("", "tab-gutter-floor", (("behind.gutter_drop", 0.0, _MOVE),)),
+    ("", "tab-cleat-upper", (("header.cleat", 0.0, _MOVE),)),
+    ("", "tab-", ()),
+    ("cleat-upper", "screw-", (("header.cleat", 2.0, "Make the cleat higher"),)),
+    (
+        "",
+        "dowel-lip-block",
+        (
+            ("return.floor_height", 0.0, "Raise the waiting place"),
+            ("return.lip_width", 0.0, "Make the lip wider"),
+            _FARTHER_IN,
+        ),
+    ),
+)
+"""Part ("" for any), start of the feature's name, and what widens the wood beside it; the first that fits counts."""
 
 
 def pin_diameter(joint: AxisJoint) -> str:
@@ -46,17 +64,19 @@ def blind_depth(joint: AxisJoint) -> str:
     return "joint.mortise" if joint.kind == "rod" else "joint.dowel_blind"
 
 
-def beside(part: Part, joint: str) -> tuple[tuple[str, float, str], ...]:
-    """What widens the wood beside a hole: address, mm of it for 1 mm of wood (0 unknown), what to do."""
-    if part.id == "lifter":
-        return (("lifter.arm", 2.0, "Make the arm higher"),)
-    text = "Set the hole farther in"
-    if joint.startswith("screw-cover-upper") or joint.startswith("screw-header"):
-        return (("header.cleat", 2.0 if part.id == "cleat-upper" else 0.0, "Make the cleat higher"),)
-    if joint.startswith("dowel-lip-block"):
+def beside(part: Part, feature: str) -> tuple[Row, ...]:
+    """What widens the wood beside a hole, pocket or opening, which is named by its joint or its use: address, mm of
+    it for 1 mm of wood (0 unknown), what to do.
+    """
+    if feature == "edge":
+        return ()
+    if feature.startswith("target hole "):
+        target = f"targets.{feature.removeprefix('target hole ')}"
+        move = "Move the target"
         return (
-            ("return.floor_height", 0.0, "Raise the waiting place"),
-            ("return.lip_width", 0.0, "Make the lip wider"),
-            ("joint.edge", 0.0, text),
+            (f"{target}.across", 0.0, move),
+            (f"{target}.up", 0.0, move),
+            (f"{target}.hole", 0.0, "Make it smaller"),
         )
-    return (("joint.edge", 0.0, text),)
+    fits = (rows for key, start, rows in _BESIDE if key in ("", part.id) and feature.startswith(start))
+    return next(fits, (_FARTHER_IN,))
