@@ -10,8 +10,10 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from desk.cabinet.model import AxisJoint, Drill, Part, Pocket, PocketUse, TabJoint
+from desk.shapes.frame import Frame
 from desk.shapes.loop import Loop, Vertex, relieved_rect
 
 _FULL = 1e-6
@@ -64,16 +66,21 @@ def _side(tabs: Sequence[TabJoint], x: float, length: float, gap: float, outward
 
 def mortise_loop(joint: TabJoint, cross: Part, wall: Part, width: float) -> Loop:
     """The mortise in the wall's coordinates, for a cross part whose body is ``width`` wide."""
+    return _mortise(joint, cross.frame, cross.thickness, wall.frame, width)
+
+
+@lru_cache(maxsize=512)
+def _mortise(joint: TabJoint, cross: Frame, thickness: float, wall: Frame, width: float) -> Loop:
     x = 0.0 if joint.side == "low" else width
-    a = wall.frame.local(cross.frame.world(x, joint.start))
-    b = wall.frame.local(cross.frame.world(x, joint.end))
-    c = wall.frame.local(cross.frame.world(x, joint.start, cross.thickness))
+    a = wall.local(cross.world(x, joint.start))
+    b = wall.local(cross.world(x, joint.end))
+    c = wall.local(cross.world(x, joint.start, thickness))
     angle = math.atan2(b[1] - a[1], b[0] - a[0])
     # which way the thickness goes, seen along the tab's length
     side = 1.0 if (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]) > 0 else -1.0
     half = joint.fit / 2
     length = math.hypot(b[0] - a[0], b[1] - a[1])
-    near, far = -half - joint.over_run[0], cross.thickness + half + joint.over_run[1]
+    near, far = -half - joint.over_run[0], thickness + half + joint.over_run[1]
     return (
         relieved_rect(-half, side * near, length + half, side * far, joint.relief)
         .turned(angle)

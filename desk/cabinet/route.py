@@ -318,7 +318,9 @@ def _lift(cabinet: Cabinet, lay: Layout, channel: Leg) -> Leg:
     pin = cabinet.marks.points["pin"]
     angle = cabinet.marks.lengths["lifter travel"]
     solids = tuple(
-        Solid(s.part, shapely.affinity.rotate(s.shape, angle, origin=(pin[0], pin[2]))) if s.part == "lifter" else s
+        Solid(s.part, shapely.affinity.rotate(s.shape, angle, origin=(pin[0], pin[2])))
+        if s.part == "lifter"
+        else s
         for s in channel.solids
     )
     tray = next(z for z in channel.rests if z.name == "pick-up tray")

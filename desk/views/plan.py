@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from desk.cabinet.model import Cabinet, Part
 from desk.shapes.frame import Frame
@@ -23,9 +24,7 @@ def plan_items(cabinet: Cabinet) -> Iterator[Item]:
     """Parts from the lowest to the highest, then the balls' inlet and the names."""
     frame = cabinet.planes["plan"]
     for part in sorted(cabinet.parts, key=_height):
-        yield Path(_rings(frame, part), tint(cabinet, part), part=part.id)
-        if part.id == "board":
-            yield from _holes(frame, part)
+        yield from _from_above(part, frame, tint(cabinet, part))
     low, back = cabinet.marks.points["inlet low"], cabinet.marks.points["back"][0]
     lane, spacer = cabinet.marks.points["lane"], cabinet.marks.points["spacer"]
     corners = ((low[0], -spacer[1]), (back, -spacer[1]), (back, -lane[1]), (low[0], -lane[1]))
@@ -37,6 +36,13 @@ def plan_items(cabinet: Cabinet) -> Iterator[Item]:
     radius = cabinet.balls.diameter / 2
     deck = flat(frame, cabinet.marks.points["deck front"])
     yield Disc((deck[0] + radius, deck[1]), radius, "ball-resting")
+
+
+@lru_cache(maxsize=256)
+def _from_above(part: Part, frame: Frame, style: str) -> tuple[Item, ...]:
+    """One part; the board with its rails and holes."""
+    body = Path(_rings(frame, part), style, part=part.id)
+    return (body, *_holes(frame, part)) if part.id == "board" else (body,)
 
 
 def _label(frame: Frame, part: Part, name: str) -> Text:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -41,6 +43,7 @@ def loop_ring(frame: Frame, part: Part, loop: Loop, depth: float = 0.0) -> Ring:
     return ring(placed(frame, part.frame, loop.sketch, depth))
 
 
+@lru_cache(maxsize=256)
 def shape_rings(shape: shapely.Geometry) -> tuple[Ring, ...]:
     """All rings of polygons that are in the view's coordinates already."""
     out: list[Ring] = []

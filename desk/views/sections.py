@@ -17,8 +17,8 @@ from desk.cabinet.model import Cabinet, Part, Shop
 from desk.cabinet.section import Axis, section
 from desk.shapes.frame import Frame
 from desk.shapes.loop import Point
-from desk.views.drawing import Disc, Item, Path, Ring, Text
-from desk.views.project import flat, loop_ring, placed, ring, shape_rings
+from desk.views.drawing import Disc, Item, Path, Text
+from desk.views.project import flat, loop_ring, shape_rings
 
 SHORT = {
     "deck": "deck",
@@ -99,21 +99,33 @@ def _middle(part: Part) -> float:
     return part.frame.origin[1] - part.frame.normal[1] * part.thickness / 2
 
 
-def _behind(cabinet: Cabinet, frame: Frame, key: str) -> Iterator[Item]:
+def _behind(cabinet: Cabinet, frame: Frame, key: str) -> tuple[Item, ...]:
     part = cabinet.by_id[key]
-    yield Path((loop_ring(frame, part, part.outline),), f"{tint(cabinet, part)}-far", part=key)
-    for hole in part.drills:
-        if hole.face == "A" and not hole.by_hand:
-            yield Disc(_rounded(flat(frame, part.frame.world(*hole.at))), hole.diameter / 2, "hidden", key)
+    return _seen_behind(part, frame, f"{tint(cabinet, part)}-far")
+
+
+@lru_cache(maxsize=64)
+def _seen_behind(part: Part, frame: Frame, style: str) -> tuple[Item, ...]:
+    """A part behind the cut and the holes in the face it shows."""
+    holes = (
+        Disc(_rounded(flat(frame, part.frame.world(*hole.at))), hole.diameter / 2, "hidden", part.id)
+        for hole in part.drills
+        if hole.face == "A" and not hole.by_hand
+    )
+    return (Path((loop_ring(frame, part, part.outline),), style, part=part.id), *holes)
 
 
 def _cut(cabinet: Cabinet, axis: Axis, at: float, skip: tuple[str, ...]) -> Iterator[Item]:
     for part in cabinet.parts:
-        if part.id in skip:
-            continue
-        shape = section(part, cabinet.shop, axis, at)
-        if not shape.is_empty:
-            yield Path(shape_rings(shape), tint(cabinet, part), part=part.id)
+        if part.id not in skip and (path := _cut_path(part, cabinet.shop, axis, at, tint(cabinet, part))):
+            yield path
+
+
+@lru_cache(maxsize=512)
+def _cut_path(part: Part, shop: Shop, axis: Axis, at: float, style: str) -> Path | None:
+    """The part where the plane cuts it; None where the plane misses it."""
+    shape = section(part, shop, axis, at)
+    return None if shape.is_empty else Path(shape_rings(shape), style, part=part.id)
 
 
 def _pins(cabinet: Cabinet, frame: Frame, ids: set[str]) -> Iterator[Item]:
@@ -156,13 +168,15 @@ def _labels(cabinet: Cabinet, axis: Axis, at: float) -> Iterator[Item]:
         part = cabinet.by_id.get(key)
         if part is None:
             continue
-        shape = section(part, cabinet.shop, axis, at)
-        if shape.is_empty:
-            continue
-        spot = shapely.point_on_surface(shape)
-        yield Text(_rounded((spot.x, spot.y)), name, "part-label")
+        if (spot := _spot(part, cabinet.shop, axis, at)) is not None:
+            yield Text(spot, name, "part-label")
 
 
-def outline_ring(frame: Frame, part: Part) -> Ring:
-    """The outline of a part's face A in the view."""
-    return ring(placed(frame, part.frame, part.outline.sketch))
+@lru_cache(maxsize=256)
+def _spot(part: Part, shop: Shop, axis: Axis, at: float) -> Point | None:
+    """Where the name of a cut part goes; None where the plane misses the part."""
+    shape = section(part, shop, axis, at)
+    if shape.is_empty:
+        return None
+    point = shapely.point_on_surface(shape)
+    return _rounded((point.x, point.y))
