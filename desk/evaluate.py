@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,7 +10,7 @@ from desk.ball.rests import Rest, survey
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.checks.finding import Finding
-from desk.checks.run import run
+from desk.checks.run import behind, checks, in_order, run
 from desk.design.edit import get
 from desk.design.model import Design
 from desk.shop.materials import ball_material
@@ -47,6 +47,8 @@ class Evaluation:
     design: Design
     cabinet: Cabinet
     findings: tuple[Finding, ...]
+    pending: frozenset[str] = frozenset()
+    """Ids of the checks that have not been run on this design yet; their findings are missing, not clear."""
 
     @cached_property
     def rests(self) -> tuple[Rest, ...]:
@@ -64,8 +66,21 @@ class Evaluation:
         """How many findings have this status."""
         return sum(1 for f in self.findings if f.status == status)
 
+    def completed(self) -> Evaluation:
+        """The same with the checks that were put off; itself when none was."""
+        if not self.pending:
+            return self
+        late = _run(self.design, self.cabinet, self.pending)
+        return Evaluation(self.design, self.cabinet, in_order((*self.findings, *late)))
 
-def evaluate(design: Design) -> Evaluation:
-    """Build the cabinet and run every check on it."""
+
+def evaluate(design: Design, live: bool = False) -> Evaluation:
+    """Build the cabinet and run every check on it; ``live`` puts off those that are not needed within a drag step."""
     cabinet = build(design)
-    return Evaluation(design, cabinet, run(cabinet, value_of=lambda address: get(design, address)))
+    late = behind() if live else frozenset()
+    now = {c.id for c in checks()} - late
+    return Evaluation(design, cabinet, _run(design, cabinet, now), late)
+
+
+def _run(design: Design, cabinet: Cabinet, only: Collection[str]) -> tuple[Finding, ...]:
+    return run(cabinet, only, value_of=lambda address: get(design, address))

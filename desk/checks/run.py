@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from desk.cabinet.model import Cabinet
 from desk.checks import channel, cutting, dowels, edges, inlet, lip, people, reach, screws, stacks, webs
@@ -13,11 +13,23 @@ from desk.checks.registry import REGISTER, Check, evaluate
 
 FAMILIES = (inlet, channel, lip, dowels, edges, screws, reach, cutting, webs, stacks, people)
 """The modules whose import fills the register."""
+LIVE = frozenset({"Ball's way"})
+"""Families whose checks are run within every drag step."""
 
 
 def checks() -> tuple[Check, ...]:
     """Every registered check by number."""
     return REGISTER.all()
+
+
+def behind() -> frozenset[str]:
+    """Ids of the checks that may follow a moment after a drag step; the others are run within it."""
+    return frozenset(c.id for c in checks() if c.family not in LIVE)
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings as they are listed: conflicts first, then tight, then clear, each by number."""
+    return tuple(sorted(findings, key=lambda f: (RANK[f.status], f.number, f.key)))
 
 
 def run(
@@ -37,4 +49,4 @@ def run(
         raise KeyError(f"no check is called {', '.join(sorted(unknown))}")
     ctx = Context(cabinet, needs, value_of)
     found = [f for one in checks() if only is None or one.id in only for f in evaluate(one, ctx)]
-    return tuple(sorted(found, key=lambda f: (RANK[f.status], f.number, f.key)))
+    return in_order(found)
