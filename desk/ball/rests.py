@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 import shapely
@@ -22,6 +22,8 @@ from numpy.typing import NDArray
 from desk.cabinet.model import Leg, Zone
 from desk.shapes.loop import Point
 from desk.shapes.offset import grown
+
+_T = TypeVar("_T", np.float64, np.bool_)
 
 LEVEL = 1e-6
 """Heights closer than this, mm, are level."""
@@ -61,7 +63,9 @@ def centre_region(leg: Leg, diameter: float) -> shapely.Geometry:
     rails = [s.shape for s in leg.solids if s.part == RAIL] if leg.rail_height is not None else []
     full = [s.shape for s in leg.solids if leg.rail_height is None or s.part != RAIL]
     keep = shapely.box(*leg.room.bounds).buffer(2 * radius, join_style="mitre").bounds
-    grown_solids = [_grown(shape, radius, keep) for shape in full] + [_grown(shape, reach, keep) for shape in rails]
+    grown_solids = [_grown(shape, radius, keep) for shape in full] + [
+        _grown(shape, reach, keep) for shape in rails
+    ]
     return leg.room.difference(shapely.union_all(grown_solids))
 
 
@@ -190,19 +194,25 @@ def _ways_out(leg: Leg, ring: NDArray[np.float64], sinks: shapely.Geometry | Non
     return out
 
 
+def _rolled(values: NDArray[_T], by: int) -> NDArray[_T]:
+    """The cyclic array shifted to higher indices; several times as fast as numpy's roll on arrays this short."""
+    by %= len(values)
+    return np.concatenate((values[-by:], values[:-by])) if by else values
+
+
 def _candidates(
     height: NDArray[np.float64], along: NDArray[np.float64], flat: float, least_slope: float
 ) -> Iterator[tuple[int, Literal["notch", "flat"]]]:
     """Indices of notches, then of the low ends of flat stretches that hold no notch."""
-    rise = np.roll(height, -1) - height
-    run = np.roll(along, -1) - along
-    before, after = np.roll(rise, 1), rise
-    supported = (np.roll(run, 1) + run) > 0
+    rise = _rolled(height, -1) - height
+    run = _rolled(along, -1) - along
+    before, after = _rolled(rise, 1), rise
+    supported = (_rolled(run, 1) + run) > 0
     notch = (
         (before < -LEVEL)
         & (after >= -LEVEL)
         & supported
-        & ~((after <= LEVEL) & (np.roll(after, -1) < -LEVEL))
+        & ~((after <= LEVEL) & (_rolled(after, -1) < -LEVEL))
     )
     notches = np.nonzero(notch)[0]
     yield from ((int(k), "notch") for k in notches)
@@ -220,7 +230,7 @@ def _runs(mask: NDArray[np.bool_]) -> list[tuple[int, int]]:
     n = len(mask)
     if mask.all():
         return [(0, n)]
-    starts = np.nonzero(mask & ~np.roll(mask, 1))[0]
+    starts = np.nonzero(mask & ~_rolled(mask, 1))[0]
     out = []
     for s in starts:
         k = 0
@@ -234,8 +244,8 @@ def _escape(height: NDArray[np.float64], out: NDArray[np.bool_], at: int) -> flo
     """How far the centre must rise along the border, either way, before it is lower than here or out."""
     low = height[at] - LEVEL * 10
     return min(
-        _climb(np.roll(height, -at), np.roll(out, -at), low),
-        _climb(np.roll(height[::-1], at + 1), np.roll(out[::-1], at + 1), low),
+        _climb(_rolled(height, -at), _rolled(out, -at), low),
+        _climb(_rolled(height[::-1], at + 1), _rolled(out[::-1], at + 1), low),
     ) - float(height[at])
 
 
