@@ -136,6 +136,25 @@ def test_pins_and_rods_fit_between_the_ends_of_their_holes(name):
 
 
 @pytest.mark.parametrize("name", FIXED)
+def test_screws_start_at_the_first_face_and_end_in_the_last_part(name):
+    """The head at the outside of its member, the pilot as deep as the point goes, wood left beyond it."""
+    cab = cabinet(name)
+    screws = [j for j in cab.axis_joints if j.kind == "screw"]
+    assert len(screws) >= 10
+    for joint in screws:
+        found = spans(cab, joint)
+        assert found[0][0] == pytest.approx(0.0, abs=SAME_PLACE), joint.id
+        holes = {p.id: d for p, d in holes_of(cab, joint.id)}
+        first, last = joint.members[0].part, joint.members[-1].part
+        assert holes[first].head > holes[first].diameter > holes[last].diameter, joint.id
+        assert [d.use for d in holes.values()].count("pilot") == 1
+        assert holes[last].use == "pilot"
+        last_part = cab.by_id[last]
+        assert joint.length < found[-1][0] + last_part.thickness, joint.id
+        assert found[-1][1] == pytest.approx(max(joint.length, found[-1][0] + 1.0), abs=SAME_PLACE), joint.id
+
+
+@pytest.mark.parametrize("name", FIXED)
 def test_holes_are_drilled_in_wood(name):
     """Every hole lies in its part with wood all round, and no deeper than the part is thick."""
     cab = cabinet(name)
