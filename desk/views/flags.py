@@ -5,6 +5,7 @@ A place in a plane that no view sees face on is flagged in the view that its par
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -18,6 +19,8 @@ from desk.shapes.loop import Point
 from desk.views.drawing import Item, Marker, Path
 from desk.views.project import faces, flat, placed, ring
 
+APART = 45.0
+"""Places of one finding nearer to each other than this, mm, share one flag."""
 SLACK = 2.0
 """A place this far, mm, outside the slab of space a section stands for still shows in it."""
 
@@ -31,14 +34,17 @@ def flag_items(cabinet: Cabinet, findings: Sequence[Finding], view: str, frame: 
     """Shapes of all places first, then the flags, so that no flag is covered."""
     flags: list[Item] = []
     for number, finding in numbered(findings):
+        planted: list[Point] = []
         for place in finding.places:
             if not seen(cabinet, place, view, frame):
                 continue
             coords = placed(frame, place.frame, np.array(place.points, dtype=float))
             yield Path((ring(coords),), finding.status, place.kind == "area", "", finding.status, finding.key)
             at = _on_area(coords) if place.kind == "area" else flat(frame, place.middle)
-            flags.append(Marker(at, number, finding.status, finding.key))
-    yield from dict.fromkeys(flags)
+            if all(math.dist(at, other) > APART for other in planted):
+                planted.append(at)
+                flags.append(Marker(at, number, finding.status, finding.key))
+    yield from flags
 
 
 def _on_area(coords: NDArray[np.float64]) -> Point:
