@@ -60,10 +60,10 @@ class Move(NamedTuple):
 @lru_cache(maxsize=2048)
 def own_place(loop: Loop) -> tuple[Loop, Move]:
     """The loop moved and turned to a place of its own, rounded, so that all mortises of one size are one value; and
-    the move that takes it there.
+    the move that takes it there. It is turned by its first edge that has a length.
     """
     x0, y0, _ = loop.points[0]
-    x1, y1, _ = loop.points[1]
+    x1, y1 = next(((x, y) for x, y, _ in loop.points if (x, y) != (x0, y0)), (x0 + 1.0, y0))
     length = math.hypot(x1 - x0, y1 - y0)
     move = Move((x0, y0), (x1 - x0) / length, (y1 - y0) / length)
     points = ((*move((x, y)), b) for x, y, b in loop.points)

@@ -86,7 +86,8 @@ def _opened(shape: shapely.Geometry, by: float) -> tuple[shapely.Geometry, list[
     """The shape with ``by`` taken off all round, and the pieces that are missing when it is put back."""
     left = shapely.buffer(shape, -by, quad_segs=_QUAD_SEGMENTS)
     back = shapely.buffer(left, by * 1.001, quad_segs=_QUAD_SEGMENTS)
-    return left, [p for p in shapely.get_parts(shapely.difference(shape, back)) if p.geom_type == "Polygon"]
+    missing = shapely.get_parts(shapely.difference(shape, back))
+    return left, [p for p in missing if p.geom_type == "Polygon" and not p.is_empty]
 
 
 def _limbs(pieces: list[shapely.Polygon], by: float) -> list[shapely.Polygon]:

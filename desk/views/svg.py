@@ -95,6 +95,16 @@ class SvgSurface:
         places = " ".join(",".join(self._at(p)) for p in points)
         self._body.append(f'<{"polygon" if closed else "polyline"} points="{places}"{_dress(shown)}/>')
 
+    def strokes(self, ends: tuple[tuple[Px, Px], ...], stroke: Stroke) -> None:
+        """Straight lines in px, each from end to end."""
+        for pair in ends:
+            self.line(pair, stroke)
+
+    def strokes(self, ends: tuple[tuple[Px, Px], ...], stroke: Stroke) -> None:
+        """Straight lines in px, each from end to end."""
+        lines = "".join(f"M{' '.join(self._at(a))}L{' '.join(self._at(b))}" for a, b in ends)
+        self._body.append(f'<path d="{lines}"{_dress(replace(stroke, fill=""))}/>')
+
     def box(self, box: Box, stroke: Stroke) -> None:
         """An upright box in px."""
         self._body.append(f'<rect{self._area(box)} rx="{mm(2.5)}"{_dress(stroke)}/>')
