@@ -97,11 +97,6 @@ class SvgSurface:
 
     def strokes(self, ends: tuple[tuple[Px, Px], ...], stroke: Stroke) -> None:
         """Straight lines in px, each from end to end."""
-        for pair in ends:
-            self.line(pair, stroke)
-
-    def strokes(self, ends: tuple[tuple[Px, Px], ...], stroke: Stroke) -> None:
-        """Straight lines in px, each from end to end."""
         lines = "".join(f"M{' '.join(self._at(a))}L{' '.join(self._at(b))}" for a, b in ends)
         self._body.append(f'<path d="{lines}"{_dress(replace(stroke, fill=""))}/>')
 
