@@ -1,4 +1,4 @@
-"""Paints plots through an abstract surface of six calls, so that a test can collect the calls. No Qt here.
+"""Paints plots through an abstract surface of seven calls, so that a test can collect the calls. No Qt here.
 
 How each status looks is decided here: conflict is a filled flag and dense hatching, tight an open ring and sparse
 hatching, clear a tick; colour comes on top of the shape and never stands alone.
@@ -32,6 +32,9 @@ class Surface(Protocol):
 
     def line(self, points: tuple[Px, ...], stroke: Stroke, closed: bool = False) -> None:
         """A line through points, or the area they enclose."""
+
+    def strokes(self, ends: tuple[tuple[Px, Px], ...], stroke: Stroke) -> None:
+        """Straight lines, each from end to end."""
 
     def box(self, box: Box, stroke: Stroke) -> None:
         """An upright box with slightly rounded corners."""
@@ -78,16 +81,17 @@ def _dimension(
 ) -> None:
     pointed = plot.mood in ("focus", "hover")
     line = theme.stroke("dimension-active" if pointed else "dimension")
-    if plot.ends:
-        surface.line(plot.ends, line)
     if item.shape == "line" and len(plot.ends) == 2:
-        thin = theme.stroke("dimension-extension")
-        for foot, end in zip((item.start, item.end), plot.ends, strict=True):
-            start = view.to_px(foot)
-            if abs(start[0] - end[0]) + abs(start[1] - end[1]) > 1:
-                surface.line((start, end), thin)
-            surface.line(((end[0] - 3.5, end[1] + 3.5), (end[0] + 3.5, end[1] - 3.5)), line)
-    elif item.shape == "angle" and plot.ends:
+        ticks = (((x - 3.5, y + 3.5), (x + 3.5, y - 3.5)) for x, y in plot.ends)
+        surface.strokes(((plot.ends[0], plot.ends[1]), *ticks), line)
+        feet = zip((view.to_px(item.start), view.to_px(item.end)), plot.ends, strict=True)
+        extensions = tuple(
+            (foot, end) for foot, end in feet if abs(foot[0] - end[0]) + abs(foot[1] - end[1]) > 1
+        )
+        if extensions:
+            surface.strokes(extensions, theme.stroke("dimension-extension"))
+    elif plot.ends:
+        surface.line(plot.ends, line)
         surface.line((view.to_px(item.start), plot.ends[-1]), theme.stroke("dimension-extension"))
     if item.pulls and grips:
         _grip(surface, plot, view.to_px(item.handle), GRIP if item.primary else SMALL_GRIP, theme)

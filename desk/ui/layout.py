@@ -76,6 +76,8 @@ def same_items(old: Sequence[Item], new: Sequence[Item]) -> tuple[Item, ...]:
 
     What is cached by identity (screen paths, boxes) then stays valid for all that did not change.
     """
+    if len(old) == len(new):
+        return tuple([was if was == item else item for was, item in zip(old, new, strict=True)])
     out: list[Item] = []
     index: dict[Item, Item] | None = None
     for k, item in enumerate(new):
@@ -105,6 +107,9 @@ def padded(box: Box, by: float) -> Box:
 
 def around(points: Sequence[Px], pad: float = 0.0) -> Box:
     """The box around points."""
+    if len(points) == 1:
+        x, y = points[0]
+        return x - pad, y - pad, x + pad, y + pad
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return min(xs) - pad, min(ys) - pad, max(xs) + pad, max(ys) + pad
 
@@ -143,10 +148,12 @@ class Layout:
     def _ground(self, item: Path | Disc | Text, view: Viewport, frame: Box, taken: list[Box]) -> Plot | None:
         if not isinstance(item, Text):
             x0, y0, x1, y1 = self._boxes[id(item)][1]
-            (a, b), (c, d) = view.to_px((x0, y1)), view.to_px((x1, y0))
-            return Plot(item, padded((a, b, c, d), 2.0))
+            s, left, foot = view.scale, view.x0, view.y0
+            return Plot(
+                item, (left + x0 * s - 2.0, foot - y1 * s - 2.0, left + x1 * s + 2.0, foot - y0 * s + 2.0)
+            )
         box = self._text_box(item, view.to_px(item.at))
-        if overlaps(box, frame) and any(overlaps(box, t) for t in taken):
+        if overlaps(box, frame) and not _free(box, taken):
             return None
         taken.append(box)
         return Plot(item, padded(box, 1.0), box, item.text)
@@ -233,7 +240,7 @@ class Layout:
                 if frame is not None:
                     box = _inside(box, frame)
                 first = first or box
-                if not any(overlaps(box, t) for t in taken) and not _crosses(box, ends):
+                if _free(box, taken) and not _crosses(box, ends):
                     return box
         return first if must else None
 
@@ -325,6 +332,15 @@ def _along(a: Px, b: Px) -> list[Px]:
     return [
         (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (0.5, 0.3, 0.7, 0.12, 0.88, 1.0, 0.0)
     ]
+
+
+def _free(box: Box, taken: list[Box]) -> bool:
+    """Whether the box overlaps none of the others. Asked about a thousand times a layout, so written out."""
+    x0, y0, x1, y1 = box
+    for a0, b0, a1, b1 in taken:  # noqa: SIM110
+        if x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1:
+            return False
+    return True
 
 
 def _crosses(box: Box, ends: tuple[Px, ...]) -> bool:

@@ -7,9 +7,9 @@ the painter. Pens, brushes, fonts and hatch tiles are made once for each theme.
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import cache, lru_cache
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -20,6 +20,7 @@ from PySide6.QtGui import (
     QPainterPath,
     QPen,
     QPolygonF,
+    QStaticText,
 )
 
 from desk.ui.theme import Hatch, Letters, Stroke
@@ -99,6 +100,21 @@ def font(letters: Letters) -> QFont:
 
 
 @cache
+def _text_pen(colour: str) -> QPen:
+    return QPen(QColor(colour))
+
+
+@lru_cache(maxsize=1024)
+def _laid(text: str, letters: Letters) -> tuple[QStaticText, float, float]:
+    """A text laid out once, with its width and height."""
+    laid = QStaticText(text)
+    laid.setTextFormat(Qt.TextFormat.PlainText)
+    laid.prepare(font=font(letters))
+    size = laid.size()
+    return laid, size.width(), size.height()
+
+
+@cache
 def metrics(letters: Letters) -> QFontMetricsF:
     """Metrics of a text style on the screen."""
     return QFontMetricsF(font(letters))
@@ -170,6 +186,11 @@ class QtSurface:
         else:
             self._painter.drawPolyline(shape)
 
+    def strokes(self, ends: tuple[tuple[Px, Px], ...], stroke: Stroke) -> None:
+        """Straight lines in px, each from end to end."""
+        self._use(stroke)
+        self._painter.drawLines([QLineF(a[0], a[1], b[0], b[1]) for a, b in ends])
+
     def box(self, box: Box, stroke: Stroke) -> None:
         """An upright box in px."""
         self._use(stroke)
@@ -190,8 +211,9 @@ class QtSurface:
         if letters.halo:
             painter.fillRect(rect, self._plate)
         painter.setFont(font(letters))
-        painter.setPen(QColor(letters.colour))
-        side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignHCenter
-        painter.drawText(rect, int(side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip), text)
+        painter.setPen(_text_pen(letters.colour))
+        laid, wide, high = _laid(text, letters)
+        x = rect.left() if left else rect.left() + (rect.width() - wide) / 2
+        painter.drawStaticText(QPointF(x, rect.top() + (rect.height() - high) / 2), laid)
         if turned:
             painter.restore()

@@ -39,6 +39,9 @@ class Collector:
     def line(self, points: tuple[Px, ...], stroke: Stroke, closed: bool = False) -> None:
         self.calls.append(("line", points, stroke, closed))
 
+    def strokes(self, ends: tuple[tuple[Px, Px], ...], stroke: Stroke) -> None:
+        self.calls.append(("strokes", ends, stroke))
+
     def box(self, box: Box, stroke: Stroke) -> None:
         self.calls.append(("box", box, stroke))
 
@@ -101,12 +104,13 @@ def test_an_unknown_style_shows() -> None:
 
 def test_a_dimension_has_line_feet_ticks_handle_and_value() -> None:
     surface = painted(row())
-    assert len(surface.named("line")) == 1 + 2 + 2 + 1
+    assert [len(c[1]) for c in surface.named("strokes")] == [1 + 2, 2]  # type: ignore[arg-type]
+    assert len(surface.named("line")) == 1
     assert [c[1] for c in surface.named("text")] == ["50"]
 
 
 def test_without_grips_no_handle_is_painted() -> None:
-    assert len(painted(row(), grips=False).named("line")) == 5
+    assert len(painted(row(), grips=False).named("line")) == 0
 
 
 def test_a_locked_handle_is_a_square() -> None:
@@ -115,7 +119,7 @@ def test_a_locked_handle_is_a_square() -> None:
 
 
 def test_a_focused_handle_is_ringed() -> None:
-    assert len(painted(row(), look=Look(focus="lane.x")).named("line")) == 1 + 2 + 2 + 2
+    assert len(painted(row(), look=Look(focus="lane.x")).named("line")) == 2
 
 
 def test_an_angle_is_an_arc_from_level_with_its_arm() -> None:

@@ -68,6 +68,10 @@ def test_equal_items_keep_their_identity() -> None:
     assert kept[1] is old[0]
     assert kept[2] is old[1]
     assert kept[0] is new[0]
+    moved = (Disc((1.0, 2.0), 3.0, "ball"), Disc((4.0, 5.5), 6.0, "ball"))
+    kept = same_items(old, moved)
+    assert kept[0] is old[0]
+    assert kept[1] is moved[1]
 
 
 def test_labels_of_crowded_dimensions_never_overlap() -> None:

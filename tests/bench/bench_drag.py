@@ -1,0 +1,164 @@
+"""One step of a drag in the real window: rebuild, all checks, redraw of every open view.
+
+Prints one JSON line: median and 99th percentile of a step in ms, the same for the part of it that works the design out,
+and the step as a multiple of the bare shapely calls it makes, recorded in the run and made again by themselves.
+
+Run: python -m tests.bench.bench_drag
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import statistics
+import sys
+import tempfile
+import time
+import types
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import shapely
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QEvent, QPointF, QSettings, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QApplication
+
+from desk.design.model import Design
+from desk.design.starting import starting_design
+from desk.evaluate import Evaluation, evaluate
+from desk.ui.canvas import Canvas
+from desk.ui.front import Front
+from desk.ui.pace import Pace
+from desk.ui.recovery import Recovery
+from desk.ui.store import Store
+from desk.ui.theme import theme
+from desk.ui.workroom import Workroom
+
+STEPS = 40
+HANDLES = (
+    ("section", "board.gap"),
+    ("section", "lane.length"),
+    ("section", "silhouette.3.z"),
+    ("face", "targets.2.up"),
+)
+GOALS = {"median_ms": 8.0, "p99_ms": 16.0, "over_shapely": 3.0}
+
+Call = tuple[Callable[..., Any], tuple[Any, ...], dict[str, Any]]
+
+
+class Worked:
+    """The evaluator, with the time of its last call."""
+
+    def __init__(self) -> None:
+        self.ms = 0.0
+
+    def __call__(self, design: Design) -> Evaluation:
+        start = time.perf_counter()
+        made = evaluate(design)
+        self.ms = 1000 * (time.perf_counter() - start)
+        return made
+
+
+@contextmanager
+def recorded(calls: list[Call]) -> Iterator[None]:
+    """Note every call of a function of shapely's while the block runs."""
+    kept: dict[str, Any] = {}
+
+    def noting(function: Callable[..., Any]) -> Callable[..., Any]:
+        def call(*args: Any, **named: Any) -> Any:
+            calls.append((function, args, named))
+            return function(*args, **named)
+
+        return call
+
+    for name, thing in vars(shapely).items():
+        if isinstance(thing, types.FunctionType) and not name.startswith("_"):
+            kept[name] = thing
+    for name, thing in kept.items():
+        setattr(shapely, name, noting(thing))
+    try:
+        yield
+    finally:
+        for name, thing in kept.items():
+            setattr(shapely, name, thing)
+
+
+def send(canvas: Canvas, kind: QEvent.Type, at: tuple[float, float], button: Qt.MouseButton) -> None:
+    """One mouse event."""
+    place = QPointF(*at)
+    held = Qt.MouseButton.LeftButton
+    keys = Qt.KeyboardModifier.NoModifier
+    QApplication.sendEvent(canvas, QMouseEvent(kind, place, canvas.mapToGlobal(place), button, held, keys))
+
+
+def drag(
+    room: Workroom, worked: Worked, canvas: Canvas, address: str, fresh: float
+) -> list[tuple[float, float]]:
+    """(whole step, working out) in ms for every step of one drag; ``fresh`` keeps its values from any before."""
+    item = canvas.easel.by_address(address)
+    assert item is not None
+    x, y = canvas.view.to_px(item.handle)
+    axis = item.pulls[-1].axis
+    times = []
+    send(canvas, QEvent.Type.MouseButtonPress, (x, y), Qt.MouseButton.LeftButton)
+    for k in range(STEPS):
+        by = (3.0 + 0.5 * k + fresh) * canvas.view.scale
+        start = time.perf_counter()
+        at = (x + by * axis[0], y - by * axis[1])
+        send(canvas, QEvent.Type.MouseMove, at, Qt.MouseButton.NoButton)
+        room.pace.flush("evaluate")
+        QApplication.processEvents()
+        times.append((1000 * (time.perf_counter() - start), worked.ms))
+        time.sleep(0.005)
+    send(canvas, QEvent.Type.MouseButtonRelease, (x, y), Qt.MouseButton.LeftButton)
+    room.document.undo()
+    QApplication.processEvents()
+    return times
+
+
+def main() -> None:
+    """Drag every handle twice, the second time with shapely's calls noted, and print one line."""
+    app = QApplication.instance() or QApplication([])
+    worked = Worked()
+    with tempfile.TemporaryDirectory() as folder:
+        store = Store(QSettings(os.path.join(folder, "settings.ini"), QSettings.Format.IniFormat))
+        front = Front(theme("light"))
+        front.resize(1280, 800)
+        front.show()
+        room = Workroom(front, starting_design(), worked, store, Recovery(Path(folder)), Pace())
+        room.begin(None)
+        app.processEvents()
+        canvases = room.sheet.canvases
+        for view, address in HANDLES:
+            drag(room, worked, canvases[view], address, 0.1)
+        times = [t for v, a in HANDLES for t in drag(room, worked, canvases[v], a, 0.2)]
+        calls: list[Call] = []
+        with recorded(calls):
+            for view, address in HANDLES:
+                drag(room, worked, canvases[view], address, 0.3)
+        start = time.perf_counter()
+        for function, args, named in calls:
+            function(*args, **named)
+        bare = 1000 * (time.perf_counter() - start) / len(times)
+        room.document.session.mark_saved()
+        front.close()
+    steps = sorted(t[0] for t in times)
+    result = {
+        "bench": "drag",
+        "median_ms": round(statistics.median(steps), 2),
+        "p99_ms": round(steps[int(len(steps) * 0.99)], 2),
+        "working_out_ms": round(statistics.median(t[1] for t in times), 2),
+        "shapely_ms": round(bare, 2),
+        "over_shapely": round(statistics.fmean(steps) / bare, 2),
+        "goals": GOALS,
+    }
+    sys.stdout.write(json.dumps(result) + "\n")
+
+
+if __name__ == "__main__":
+    main()
