@@ -51,7 +51,9 @@ def _slot_beside(ctx: Context, leg: Leg) -> Iterator[Draft]:
     gutter, ramp = solid(leg, "gutter-floor"), solid(leg, "catch-ramp")
     if gutter.is_empty or ramp.is_empty:
         return
-    gap = max(ramp.bounds[0] - gutter.bounds[2], 0.0)
+    between = ramp.bounds[0] - gutter.bounds[2]
+    yield _room_beside(ctx, leg, between, (gutter.bounds[2], ramp.bounds[0], ramp.bounds[3]))
+    gap = max(between, 0.0)
     small = ctx.cabinet.balls.smallest
     rating = rate(ctx.need("slot_share"), gap, upper=True, scale=small, unit="mm")
     because = f"slot {gap:.2f} mm; at most {rating.needed / small if rating.needed else 0:.2f} x {small:.2f}"
@@ -62,6 +64,19 @@ def _slot_beside(ctx: Context, leg: Leg) -> Iterator[Draft]:
     )
     told = Told("Slot beside the catch ramp", f"{because} = {rating.needed:.2f}", (place,), remedies)
     yield Draft("slot", ("catch-ramp-1", "gutter-floor"), rating, lambda: told)
+
+
+def _room_beside(ctx: Context, leg: Leg, between: float, at: tuple[float, float, float]) -> Draft:
+    """The ramp keeps clear of the gutter floor."""
+    rating = rate(ctx.need("ramp_room"), between)
+    because = f"{between:.2f} mm between gutter floor and ramp; needed {rating.needed:.2f}"
+    place = Place(leg.frame, "line", ((at[0], at[2]), (at[1], at[2])))
+    remedies = (
+        ctx.remedy("behind.trough", rating.short, "Make the trough deeper"),
+        ctx.remedy("behind.ramp_layers", 0.0, "Make the ramp of fewer or thinner layers"),
+    )
+    told = Told("Catch ramp beside the gutter floor", because, (place,), remedies)
+    return Draft("room", ("catch-ramp-1", "gutter-floor"), rating, partial(said, told))
 
 
 @check(8, "inlet", FAMILY, "Inlet of the return")

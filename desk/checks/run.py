@@ -5,13 +5,43 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 
 from desk.cabinet.model import Cabinet
-from desk.checks import channel, cutting, dowels, edges, inlet, lip, people, reach, screws, stacks, webs
+from desk.checks import (
+    channel,
+    cutting,
+    dowels,
+    drop,
+    edges,
+    face,
+    inlet,
+    lip,
+    outlines,
+    people,
+    reach,
+    screws,
+    stacks,
+    webs,
+)
 from desk.checks.context import Context, ValueOf
 from desk.checks.finding import RANK, Finding
 from desk.checks.needs import Need
 from desk.checks.registry import REGISTER, Check, evaluate
 
-FAMILIES = (inlet, channel, lip, dowels, edges, screws, reach, cutting, webs, stacks, people)
+FAMILIES = (
+    outlines,
+    face,
+    drop,
+    inlet,
+    channel,
+    lip,
+    dowels,
+    edges,
+    screws,
+    reach,
+    cutting,
+    webs,
+    stacks,
+    people,
+)
 """The modules whose import fills the register."""
 LIVE = frozenset({"Ball's way"})
 """Families whose checks are run within every drag step."""

@@ -55,6 +55,7 @@ class Pair:
 
 START = starting()
 PAIRS: dict[str, Pair] = {
+    "clean-outline": Pair(starting(**{"return__floor_height": 20.0}), START, ("lip-block-1",)),
     "under-traps": Pair(starting(behind__gutter_slope=-2.0), START),
     "catch-ramp": Pair(starting(behind__catch_slope=-2.0), START, ("catch-ramp-1",)),
     "inlet": Pair(starting(behind__inlet_width=15.0), START, ("inner-wall",)),
