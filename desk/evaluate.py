@@ -18,19 +18,32 @@ from desk.views.drawing import Drawing
 from desk.views.views import VIEWS, draw
 
 
-class Drawings(Mapping[str, Drawing]):
-    """The drawings of one evaluation by view id, each made the first time it is asked for."""
+def resting_places(cabinet: Cabinet) -> tuple[Rest, ...]:
+    """Where the largest ball comes to rest, on every leg."""
+    balls = cabinet.balls
+    least = ball_material(balls.material).rolling[1]
+    return tuple(r for leg in cabinet.legs for r in survey(leg, balls.largest, least).rests)
 
-    def __init__(self, of: Evaluation) -> None:
-        self._of = of
+
+class Drawings(Mapping[str, Drawing]):
+    """The drawings of one evaluation by view id, each made the first time it is asked for.
+
+    It does not hold the evaluation, which holds it: what a drag step leaves behind is then freed at once, and not
+    in heaps by the collector while the hand is moving.
+    """
+
+    def __init__(self, design: Design, cabinet: Cabinet, findings: tuple[Finding, ...]) -> None:
+        self._design, self._cabinet, self._findings = design, cabinet, findings
+        self._rests: tuple[Rest, ...] | None = None
         self._made: dict[str, Drawing] = {}
 
     def __getitem__(self, view: str) -> Drawing:
         if view not in VIEWS:
             raise KeyError(view)
         if view not in self._made:
-            e = self._of
-            self._made[view] = draw(view, e.design, e.cabinet, e.findings, e.rests)
+            if self._rests is None:
+                self._rests = resting_places(self._cabinet)
+            self._made[view] = draw(view, self._design, self._cabinet, self._findings, self._rests)
         return self._made[view]
 
     def __iter__(self) -> Iterator[str]:
@@ -53,14 +66,12 @@ class Evaluation:
     @cached_property
     def rests(self) -> tuple[Rest, ...]:
         """Where the largest ball comes to rest, on every leg."""
-        balls = self.cabinet.balls
-        least = ball_material(balls.material).rolling[1]
-        return tuple(r for leg in self.cabinet.legs for r in survey(leg, balls.largest, least).rests)
+        return resting_places(self.cabinet)
 
     @cached_property
     def drawings(self) -> Drawings:
         """The views, made when asked for."""
-        return Drawings(self)
+        return Drawings(self.design, self.cabinet, self.findings)
 
     def count(self, status: str) -> int:
         """How many findings have this status."""
