@@ -22,9 +22,13 @@ FAR = 1000.0
 
 @check(4, "gutter-gap", FAMILY, "Gutter gap passes the ball")
 def gutter_gap(ctx: Context) -> Iterator[Draft]:
-    """From the kicker's lip to the foot of the board, as finished, against the largest ball."""
+    """From the kicker's lip to the foot of the board, as finished, against the largest ball.
+
+    All ribs are alike; the one in the middle of the lane stands for them, in the same x and z as the board's section.
+    """
     leg, balls = ctx.cabinet.leg_by_id["flight"], ctx.cabinet.balls
-    kicker, board = solid(leg, "rib-"), solid(leg, "board")
+    lane = ctx.cabinet.leg_by_id["lane"]
+    kicker, board = solid(lane, "rib-"), solid(leg, "board")
     if kicker.is_empty or board.is_empty:
         raise CannotEvaluate("there is no kicker or no board to measure the gutter gap between", ("board",))
     width = float(kicker.distance(board))
@@ -41,7 +45,7 @@ def gutter_gap(ctx: Context) -> Iterator[Draft]:
         )
         return Told("Ball through the gutter gap", because, (place,), remedies)
 
-    ribs = tuple(s.part for s in leg.solids if s.part.startswith("rib-"))
+    ribs = tuple(s.part for s in lane.solids if s.part.startswith("rib-"))
     yield Draft("gap", (*ribs, "board"), rating, tell)
 
 
