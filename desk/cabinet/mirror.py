@@ -15,6 +15,9 @@ from desk.cabinet.model import AxisJoint, Cabinet, Landmarks, Leg, Part, Pocket,
 from desk.shapes.frame import Frame, Vec
 from desk.shapes.loop import Vertex
 
+FROM_THE_LEFT = ("plan", "rear")
+"""Drawing planes that count from the player's left, on whichever side the return is."""
+
 
 def mirrored(cabinet: Cabinet, across: float) -> Cabinet:
     """The cabinet reflected in its middle plane; ``across`` is its whole width in mm."""
@@ -27,7 +30,7 @@ def mirrored(cabinet: Cabinet, across: float) -> Cabinet:
         marks=Landmarks(
             {k: _point(p, across) for k, p in cabinet.marks.points.items()}, cabinet.marks.lengths
         ),
-        planes={k: _plane(f, across) for k, f in cabinet.planes.items()},
+        planes={k: f if k in FROM_THE_LEFT else _plane(f, across) for k, f in cabinet.planes.items()},
     )
 
 

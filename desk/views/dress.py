@@ -199,7 +199,8 @@ def plan_dimensions(d: Dresser) -> Iterator[Dimension]:
     m = d.mark
     lane, far = m("lane")[1], m("far")[1]
     x = _share(m("deck front"), m("deck end"), 0.5)[0]
-    yield d.line("lane.width", (x, lane), (x, far), 0.0)
+    near, away = sorted((lane, far), reverse=True)
+    yield d.line("lane.width", (x, near), (x, away), 0.0)
     low = min(m("right")[1], 0.0)
     yield d.line("lane.front", *_level(m("front"), m("stop front"), low), -12.0)
     yield d.line("lane.length", *_level(m("deck front"), m("deck end"), low), -12.0)
@@ -236,5 +237,5 @@ def rear_dimensions(d: Dresser) -> Iterator[Dimension]:
     """Sizes of the section behind the board."""
     low, high = d.mark("ramp low"), d.mark("ramp high")
     yield d.angle("behind.catch_slope", low, high, sense=1.0 if high[0] > low[0] else -1.0, plumb=True)
-    lane, far = d.mark("lane")[0], d.mark("far")[0]
-    yield d.line("lane.width", (lane, 0.0), (far, 0.0), -14.0 if far > lane else 14.0)
+    near, away = sorted((d.mark("lane")[0], d.mark("far")[0]))
+    yield d.line("lane.width", (near, 0.0), (away, 0.0), -14.0)

@@ -62,7 +62,7 @@ def lane_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
         yield from _behind(cabinet, frame, key)
     yield from _cut(cabinet, "y", frame.origin[1], ("panel-return", "panel-far", "inner-wall"))
     yield from _pins(cabinet, frame, {"rod-kicker-1", "rod-kicker-2"})
-    yield from _balls(cabinet, rests, "lane")
+    yield from _balls(cabinet, rests, "lane", frame)
     yield from _labels(cabinet, "y", frame.origin[1])
 
 
@@ -79,20 +79,20 @@ def channel_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
     shown = {j.id for j in cabinet.axis_joints if "spacer" in j.id or "lip-block" in j.id or "return" in j.id}
     yield from _pins(cabinet, frame, shown | {"pin-lifter", "rod-handle"})
     yield from _queue(cabinet, rests)
-    yield from _balls(cabinet, rests, "channel")
+    yield from _balls(cabinet, rests, "channel", frame)
     yield from _labels(cabinet, "y", at)
 
 
 def rear_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
     """The section along the trough, seen from the front: the catch ramp and the inlet."""
-    leg = cabinet.leg_by_id["catch"]
+    frame, at = cabinet.planes["rear"], cabinet.leg_by_id["catch"].frame.origin[0]
     width = cabinet.marks.lengths["width"]
     yield table_line(0.0, width)
     cover = cabinet.by_id["back-cover"]
-    yield Path((loop_ring(leg.frame, cover, cover.outline),), f"{tint(cabinet, cover)}-far", part=cover.id)
-    yield from _cut(cabinet, "x", leg.frame.origin[0], ("header", "cleat-upper", "cleat-lower"))
-    yield from _balls(cabinet, rests, "catch")
-    yield from _labels(cabinet, "x", leg.frame.origin[0])
+    yield Path((loop_ring(frame, cover, cover.outline),), f"{tint(cabinet, cover)}-far", part=cover.id)
+    yield from _cut(cabinet, "x", at, ("header", "cleat-upper", "cleat-lower"))
+    yield from _balls(cabinet, rests, "catch", frame)
+    yield from _labels(cabinet, "x", at)
 
 
 def _middle(part: Part) -> float:
@@ -134,12 +134,14 @@ def _pins(cabinet: Cabinet, frame: Frame, ids: set[str]) -> Iterator[Item]:
             yield Disc(flat(frame, joint.at), joint.diameter / 2, "hole", joint.members[-1].part)
 
 
-def _balls(cabinet: Cabinet, rests: tuple[Rest, ...], leg: str) -> Iterator[Item]:
+def _balls(cabinet: Cabinet, rests: tuple[Rest, ...], leg: str, frame: Frame) -> Iterator[Item]:
     """Balls where they come to rest: meant rests, and traps in their own style."""
     radius = cabinet.balls.diameter / 2
+    of = cabinet.leg_by_id[leg].frame
     for rest in rests:
         if rest.leg == leg:
-            yield Disc(_rounded(rest.at), radius, "ball-resting" if rest.meant else "trap")
+            at = flat(frame, of.world(*rest.at))
+            yield Disc(_rounded(at), radius, "ball-resting" if rest.meant else "trap")
 
 
 def _rounded(p: Point) -> Point:

@@ -34,12 +34,8 @@ class View:
 
 
 def _upright(cabinet: Cabinet) -> Extent:
-    return (
-        -28.0,
-        -24.0,
-        cabinet.marks.lengths["depth"] + 8.0,
-        cabinet.by_id["panel-return"].outline.bounds[3] + 8.0,
-    )
+    top = max(part.extent[1][2] for part in cabinet.parts)
+    return (-28.0, -24.0, cabinet.marks.lengths["depth"] + 8.0, top + 8.0)
 
 
 def _plan(cabinet: Cabinet) -> Extent:
