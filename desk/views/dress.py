@@ -201,7 +201,7 @@ def plan_dimensions(d: Dresser) -> Iterator[Dimension]:
     x = _share(m("deck front"), m("deck end"), 0.5)[0]
     near, away = sorted((lane, far), reverse=True)
     yield d.line("lane.width", (x, near), (x, away), 0.0)
-    low = min(m("right")[1], 0.0)
+    low = -d.cabinet.marks.lengths["width"]
     yield d.line("lane.front", *_level(m("front"), m("stop front"), low), -12.0)
     yield d.line("lane.length", *_level(m("deck front"), m("deck end"), low), -12.0)
     yield d.line("board.gap", *_level(m("lip"), m("foot"), low), -12.0)

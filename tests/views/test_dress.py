@@ -144,3 +144,12 @@ def test_angles_open_by_their_value() -> None:
                 if abs(opening - item.value) > 0.01:
                     wrong.append(f"{name}, {view}: {key} says {item.value:.3f}, opens by {opening:.3f}")
     assert wrong == []
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_lengths_of_the_plan_stand_below_it(name: str) -> None:
+    width = build(DESIGNS[name]).marks.lengths["width"]
+    for (view, key), item in SIZES[name].items():
+        if view == "plan" and item.offset:
+            assert item.start[1] == pytest.approx(-width), key
+            assert item.handle[1] < -width, key
