@@ -132,7 +132,7 @@ def _seat(
     diameter: float,
     rail: float | None,
 ) -> tuple[float, Point] | None:
-    """The sharpest wedge in which a ball touches a pair of solids and nothing else: half angle and the ball's middle."""
+    """The sharpest wedge in which a ball touches a pair of solids and nothing else: half angle, ball's middle."""
     rims = [shapely.boundary(grown(s.shape, _contact(s, diameter, rail))) for s in pair]
     others = [(s.shape, _contact(s, diameter, rail)) for s in solids if s is not pair[0] and s is not pair[1]]
     seats = []

@@ -216,12 +216,45 @@ def _web(shape: Home, one: _Feature, two: _Feature, plan: float, factor: float) 
     height = min(one.depths[1], two.depths[1]) - max(one.depths[0], two.depths[0])
     if height > SAME and plan <= SAME and two.id != "edge":
         return None
-    size = plan if height > SAME else float(np.hypot(max(plan, 0.0), height))
-    line = shapely.get_coordinates(shapely.shortest_line(one.shape, two.shape))
-    (x0, y0), (x1, y1) = line.tolist()
-    length = float(np.hypot(x1 - x0, y1 - y0))
-    gx, gy = shape.grain
-    along = 0.0 if length < CHORD_TOLERANCE else abs((x1 - x0) * gx + (y1 - y0) * gy) / length
-    share = 1 + (factor - 1) * along**2
-    wall = height if height > SAME else float("inf")
-    return Web(size, share, wall, (one.name, two.name), (one.id, two.id), ((x0, y0), (x1, y1)))
+    names, ids = (one.name, two.name), (one.id, two.id)
+    if height <= SAME:
+        line = shapely.get_coordinates(shapely.shortest_line(one.shape, two.shape)).tolist()
+        return Web(math.hypot(max(plan, 0.0), height), 1.0, math.inf, names, ids, _ends(line))
+    if one.radius and not two.radius and factor > 1:
+        size, share, ends = _worst_way(one, two.shape, shape.grain, factor)
+        return Web(size, share, height, names, ids, ends)
+    line = shapely.get_coordinates(shapely.shortest_line(one.shape, two.shape)).tolist()
+    return Web(
+        plan, _share(np.array(line[1]) - line[0], shape.grain, factor), height, names, ids, _ends(line)
+    )
+
+
+def _ends(line: list[list[float]]) -> tuple[Point, Point]:
+    return (line[0][0], line[0][1]), (line[1][0], line[1][1])
+
+
+def _share(step: Reals, grain: Point, factor: float) -> float:
+    """What a need is multiplied by for a web that is thin along ``step``: ``factor`` along the grain, 1 across it."""
+    length = math.hypot(*step)
+    along = 0.0 if length < CHORD_TOLERANCE else float(step @ np.array(grain)) / length
+    return 1 + (factor - 1) * along**2
+
+
+def _worst_way(
+    disc: _Feature, rim: shapely.Geometry, grain: Point, factor: float
+) -> tuple[float, float, tuple[Point, Point]]:
+    """Thickness, share and ends of the web between a disc and a rim in the direction that is worst for the grain.
+
+    Round a hole near the end of a rounded arm the wood is equally thick in many directions, and weakest in one.
+    """
+    x, y = disc.shape.x, disc.shape.y
+    ends = pieces(rim)
+    start, step = ends[:, 0], ends[:, 1] - ends[:, 0]
+    off = np.array((x, y)) - start
+    along = np.clip((off * step).sum(axis=1) / np.maximum((step * step).sum(axis=1), 1e-18), 0.0, 1.0)
+    near = start + along[:, None] * step
+    way = near - (x, y)
+    length = np.maximum(np.hypot(way[:, 0], way[:, 1]), CHORD_TOLERANCE)
+    share = 1 + (factor - 1) * ((way @ np.array(grain)) / length) ** 2
+    k = int(np.argmin((length - disc.radius) / share))
+    return float(length[k] - disc.radius), float(share[k]), ((x, y), (float(near[k, 0]), float(near[k, 1])))

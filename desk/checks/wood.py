@@ -26,8 +26,11 @@ def edges(part: Part, radius: float) -> list[shapely.Geometry]:
 
 
 def pieces(shape: shapely.Geometry) -> Reals:
-    """The straight pieces of a shape's edge, ring by ring: (n, 2 ends, 2)."""
-    rings = [shapely.get_coordinates(ring) for ring in shapely.get_rings(shape)]
+    """The straight pieces of a shape's edge, or of lines, ring by ring: (n, 2 ends, 2)."""
+    flat = shapely.get_dimensions(shape) == 2
+    rings = [
+        shapely.get_coordinates(r) for r in (shapely.get_rings(shape) if flat else shapely.get_parts(shape))
+    ]
     if len(rings) == 1:
         return np.stack((rings[0][:-1], rings[0][1:]), axis=1)
     return np.concatenate([np.stack((c[:-1], c[1:]), axis=1) for c in rings])

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from desk.cabinet.model import Cutout, Pocket
 from desk.checks.home import home
 from desk.checks.spacing import close_features
-from desk.shapes.loop import circle, polygon_loop, rect
+from desk.shapes.loop import Loop, circle, polygon_loop, rect
 from tests.checks.helpers import cabinet, findings, hole, only, plate
 
 
@@ -175,3 +175,15 @@ def test_distances_are_those_of_shapely(drills, opening):
     expected = sorted(x for x in apart if x < 5.9)
     got = np.array(sorted(x for x in sizes(part, 6.0) if x > 0.02 or len(expected) == 0))
     assert got[: len(expected)] == pytest.approx(expected, abs=0.02)
+
+
+def test_round_a_hole_in_a_rounded_end_the_grain_decides():
+    """A 6 mm hole on the middle of a half-round end of 7.5 mm: 4.5 mm all round, weakest where the grain runs out."""
+    arm = Loop(((0, 0, 0), (40, 0, 1), (40, 15, 0), (0, 15, 0)))
+    for grain, angle in (((1.0, 0.0), 0.0), ((0.6, 0.8), math.atan2(0.8, 0.6))):
+        part = plate("a", 12.0, arm, stock="oak", grain=grain, drills=(hole(40, 7.5, 6),))
+        worst = webs(part, 12.0, 2.0)[0]
+        assert worst.size == pytest.approx(4.5, abs=0.02)
+        assert worst.share == pytest.approx(2.0, abs=0.02)
+        (x0, y0), (x1, y1) = worst.ends
+        assert math.atan2(y1 - y0, x1 - x0) == pytest.approx(angle, abs=0.1)
