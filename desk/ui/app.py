@@ -13,7 +13,7 @@ from desk.ui.dress import variant_of
 from desk.ui.front import Front
 from desk.ui.pace import Pace
 from desk.ui.store import Store
-from desk.ui.theme import theme
+from desk.views.theme import theme
 
 NAME = "lanewright"
 

@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QToolTip
 from desk.ui.announce import announce
 from desk.ui.canvas_view import CanvasView
 from desk.ui.easel import Event
-from desk.ui.layout import flag_at
 from desk.ui.pace import Pace
 from desk.ui.pulling import Host
-from desk.ui.theme import Theme
 from desk.ui.value_edit import ValueEdit
-from desk.ui.viewport import Px
-from desk.ui.wording import dimension_words
+from desk.views.layout import flag_at
+from desk.views.theme import Theme
+from desk.views.viewport import Px
+from desk.views.wording import dimension_words
 
 ENTRY_WIDTH = 116
 ARROWS: dict[int, Px] = {

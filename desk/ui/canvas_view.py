@@ -9,9 +9,14 @@ from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from desk.ui.draw import draw, pulse
 from desk.ui.easel import Easel
-from desk.ui.layout import (
+from desk.ui.pace import Pace
+from desk.ui.pulling import Host
+from desk.ui.scalebar import scale_bar
+from desk.ui.surface import PathStore, QtSurface, metrics
+from desk.views.draw import draw, pulse
+from desk.views.drawing import Dimension, Drawing, Path
+from desk.views.layout import (
     Layout,
     Look,
     Note,
@@ -22,14 +27,9 @@ from desk.ui.layout import (
     padded,
     same_items,
 )
-from desk.ui.pace import Pace
-from desk.ui.pulling import Host
-from desk.ui.scalebar import scale_bar
-from desk.ui.surface import PathStore, QtSurface, metrics
-from desk.ui.theme import Theme
-from desk.ui.viewport import Box, Px, Viewport, fit_scale, placed, reach
-from desk.ui.wording import dimension_words
-from desk.views.drawing import Dimension, Drawing, Path
+from desk.views.theme import Theme
+from desk.views.viewport import Box, Px, Viewport, fit_scale, placed, reach
+from desk.views.wording import dimension_words
 
 MARGIN = 26.0
 """Room left around the drawing when it is fitted, px."""

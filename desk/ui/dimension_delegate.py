@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QStyle, QStyledItemDelegate,
 from desk.ui.dimension_model import LABEL, LOCK, VALUE, Index, NodeRole, ShownRole
 from desk.ui.dimension_rows import Node, Shown, options
 from desk.ui.document import Document
-from desk.ui.draw import badge
 from desk.ui.surface import PathStore, QtSurface, font, metrics
-from desk.ui.theme import Stroke, Theme
 from desk.ui.value_edit import ValueEdit
-from desk.ui.viewport import Viewport
+from desk.views.draw import badge
+from desk.views.theme import Stroke, Theme
+from desk.views.viewport import Viewport
 
 ROW = 24
 """Height of a row, px."""

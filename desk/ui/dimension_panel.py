@@ -32,7 +32,7 @@ from desk.ui.dimension_model import (
 from desk.ui.dimension_rows import Node
 from desk.ui.document import Document, Evaluated
 from desk.ui.list_items import ADD_WORDS
-from desk.ui.theme import Theme
+from desk.views.theme import Theme
 
 OPEN_AT_FIRST = ("ball", "lane", "board")
 

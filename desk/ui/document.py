@@ -17,12 +17,14 @@ from desk.design import edit, table
 from desk.design.model import Design
 from desk.session import Session
 from desk.ui.pace import Pace
-from desk.ui.wording import flag_numbers, margin_lines
 from desk.units import Unit, UnitError
 from desk.views.drawing import Drawing
+from desk.views.wording import flag_numbers, margin_lines
 
 STEP = 0.004
 """Seconds a drag step rests after it was worked out, so that the window can paint and read the mouse."""
+PAUSE = 0.09
+"""Seconds a hand has to rest before what was put off is worked out."""
 
 
 class Evaluated(Protocol):
@@ -44,8 +46,20 @@ class Evaluated(Protocol):
     def drawings(self) -> Mapping[str, Drawing]:
         """The views by id."""
 
+    @property
+    def pending(self) -> frozenset[str]:
+        """Ids of checks put off; what they find is from an earlier design."""
 
-Evaluator = Callable[[Design], Evaluated]
+
+class Evaluator(Protocol):
+    """Works a design out."""
+
+    def __call__(self, design: Design, last: Evaluated | None = None) -> Evaluated:
+        """All of it; with the ``last`` evaluation, as much as is needed within a drag step."""
+
+
+Completer = Callable[[Evaluated], Evaluated]
+"""Works out what was put off."""
 
 
 class Document(QObject):
@@ -64,14 +78,16 @@ class Document(QObject):
     refused = Signal(str)
     """Why something was not done."""
 
-    def __init__(self, design: Design, evaluator: Evaluator, pace: Pace) -> None:
+    def __init__(
+        self, design: Design, evaluator: Evaluator, pace: Pace, completer: Completer = lambda made: made
+    ) -> None:
         super().__init__()
         self.session = Session(design)
         self.path: Path | None = None
         self.evaluation: Evaluated | None = None
         self.address = ""
         self.finding = ""
-        self._evaluator, self._pace = evaluator, pace
+        self._evaluator, self._completer, self._pace = evaluator, completer, pace
         self._numbers: dict[str, str] = {}
         self._before: tuple[int, Design] | None = None
         self.session.listen(lambda _design: self._changed())
@@ -155,6 +171,7 @@ class Document(QObject):
         self.session.end_gesture()
         self._before = None
         self._pace.flush("evaluate")
+        self._pace.flush("complete")
 
     def type_in(self, address: str, text: str) -> str:
         """Set a number from text; what is wrong with the text, or ""."""
@@ -225,11 +242,23 @@ class Document(QObject):
 
     def evaluate(self) -> None:
         """Work the design out and tell everybody."""
+        last = self.evaluation if self._before is not None else None
         try:
-            made = self._evaluator(self.design)
+            made = self._evaluator(self.design, last)
         except ValueError as error:
             self.failed.emit(str(error))
             return
+        self._take(made)
+        if made.pending:
+            self._pace.debounce("complete", PAUSE, self._complete)
+        else:
+            self._pace.cancel("complete")
+
+    def _complete(self) -> None:
+        if self.evaluation is not None:
+            self._take(self._completer(self.evaluation))
+
+    def _take(self, made: Evaluated) -> None:
         self.evaluation = made
         self._numbers = flag_numbers(made.findings)
         self.evaluated.emit(made)

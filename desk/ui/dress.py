@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.resources import resource_path
 from desk.ui.surface import font
-from desk.ui.theme import Letters, Theme, Variant
+from desk.views.theme import Letters, Theme, Variant
 
 
 def variant_of(look: str) -> Variant:

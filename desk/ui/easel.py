@@ -12,10 +12,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Literal
 
-from desk.ui.layout import Plot, flag_at, grip_at
 from desk.ui.pulling import Grab, Host, nudged, pulled
-from desk.ui.viewport import Px, Viewport
 from desk.views.drawing import Dimension, Drawing
+from desk.views.layout import Plot, flag_at, grip_at
+from desk.views.viewport import Px, Viewport
 
 State = Literal["idle", "pulling", "panning", "hand", "typing"]
 Kind = Literal[

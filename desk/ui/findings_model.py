@@ -12,8 +12,8 @@ from typing import Any
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from desk.checks.finding import Finding
-from desk.ui.wording import margin_words
 from desk.units import Unit
+from desk.views.wording import margin_words
 
 Index = QModelIndex | QPersistentModelIndex
 ROOT = QModelIndex()

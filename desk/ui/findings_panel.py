@@ -17,12 +17,12 @@ from PySide6.QtWidgets import (
 
 from desk.ui.announce import announce
 from desk.ui.document import Document, Evaluated
-from desk.ui.draw import badge
 from desk.ui.findings_model import FindingsModel, Index, Row, RowRole
 from desk.ui.surface import PathStore, QtSurface, font, metrics
-from desk.ui.theme import Theme
-from desk.ui.viewport import Viewport
-from desk.ui.wording import counted, counts
+from desk.views.draw import badge
+from desk.views.theme import Theme
+from desk.views.viewport import Viewport
+from desk.views.wording import counted, counts
 
 ROW = 25
 """Height of a row, px."""

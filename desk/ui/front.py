@@ -24,7 +24,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QWidget
 
 from desk.ui.dress import dress
-from desk.ui.theme import Theme
+from desk.views.theme import Theme
 
 MENUS = ("File", "Edit", "View", "Help")
 EXTENSION = ".lane"

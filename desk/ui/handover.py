@@ -10,7 +10,7 @@ from desk.ui import ask
 from desk.ui.document import Document
 from desk.ui.files import file_name
 from desk.ui.store import Store
-from desk.ui.theme import theme
+from desk.views.theme import theme
 
 
 class Handover(QObject):

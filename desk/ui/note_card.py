@@ -21,12 +21,12 @@ from PySide6.QtWidgets import (
 from desk.checks.finding import Finding, Flag, Remedy
 from desk.design import edit, table
 from desk.ui.document import Document, Evaluated
-from desk.ui.draw import badge
 from desk.ui.surface import PathStore, QtSurface
-from desk.ui.theme import Theme
-from desk.ui.viewport import Viewport
-from desk.ui.wording import amount
 from desk.units import format_value
+from desk.views.draw import badge
+from desk.views.theme import Theme
+from desk.views.viewport import Viewport
+from desk.views.wording import amount
 
 FLAG_WORDS: dict[Flag, str] = {
     "published": "published",

@@ -12,9 +12,9 @@ from contextlib import contextmanager
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from desk.ui.surface import PathStore, QtSurface, metrics
-from desk.ui.theme import Theme
-from desk.ui.viewport import Box, Viewport
 from desk.views.sheet import PAGE, Evaluated, paint_sheet
+from desk.views.theme import Theme
+from desk.views.viewport import Box, Viewport
 
 FINENESS = 2.0
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from desk.design import table
-from desk.ui.viewport import Px
 from desk.units import MM_PER_INCH, Unit
 from desk.views.drawing import Dimension
+from desk.views.viewport import Px
 
 
 class Host(Protocol):

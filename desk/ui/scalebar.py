@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from desk.ui.draw import Surface
-from desk.ui.theme import Theme
 from desk.units import MM_PER_INCH, Unit, format_length
+from desk.views.draw import Surface
+from desk.views.theme import Theme
 
 WANTED = 90.0
 """Length aimed at, px."""

@@ -27,10 +27,10 @@ from desk.ui.canvas import Canvas
 from desk.ui.canvas_view import MARGIN
 from desk.ui.document import Document, Evaluated
 from desk.ui.pace import Pace
-from desk.ui.theme import Theme
-from desk.ui.viewport import Viewport, fit_scale, placed, reach
-from desk.ui.wording import margin_words
 from desk.views.drawing import Drawing
+from desk.views.theme import Theme
+from desk.views.viewport import Viewport, fit_scale, placed, reach
+from desk.views.wording import margin_words
 
 SECTIONS = {"lane": "Through the lane", "channel": "Through the return", "rear": "Rear"}
 PLANE_TOLERANCE = 60.0

@@ -9,7 +9,7 @@ from PySide6.QtGui import QGuiApplication, QImageWriter
 
 from desk.evaluate import Evaluation
 from desk.ui.picture import render_picture
-from desk.ui.theme import theme
+from desk.views.theme import theme
 
 
 def png(evaluation: Evaluation) -> bytes:

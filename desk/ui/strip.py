@@ -9,12 +9,12 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QLineE
 from desk.checks.finding import Finding
 from desk.design import edit
 from desk.ui.document import Document, Evaluated
-from desk.ui.draw import badge
 from desk.ui.surface import PathStore, QtSurface, metrics
-from desk.ui.theme import Theme
-from desk.ui.viewport import Viewport
-from desk.ui.wording import counts
 from desk.units import UNITS
+from desk.views.draw import badge
+from desk.views.theme import Theme
+from desk.views.viewport import Viewport
+from desk.views.wording import counts
 
 WORDS = {"conflict": "in conflict", "tight": "tight", "clear": "clear"}
 

@@ -1,4 +1,4 @@
-"""The surface of desk.ui.draw on a QPainter, for the screen and for the sharing picture.
+"""The surface of desk.views.draw on a QPainter, for the screen and for the sharing picture.
 
 Outlines are turned into screen paths once for each scale and kept by the identity of their rings; panning only moves
 the painter. Pens, brushes, fonts and hatch tiles are made once for each theme.
@@ -23,9 +23,9 @@ from PySide6.QtGui import (
     QStaticText,
 )
 
-from desk.ui.theme import Hatch, Letters, Stroke
-from desk.ui.viewport import Box, Px, Viewport
 from desk.views.drawing import Ring
+from desk.views.theme import Hatch, Letters, Stroke
+from desk.views.viewport import Box, Px, Viewport
 
 PLATE = 205
 """Opacity, of 255, of the plate of sheet colour behind a label."""
@@ -137,7 +137,7 @@ def hatch_tile(hatch: Hatch, ratio: float) -> QImage:
 
 
 class QtSurface:
-    """Paints on an active QPainter; see desk.ui.draw.Surface for the calls."""
+    """Paints on an active QPainter; see desk.views.draw.Surface for the calls."""
 
     def __init__(self, painter: QPainter, view: Viewport, paths: PathStore, plate: str) -> None:
         """``plate`` is the colour put behind labels that ask for it."""

@@ -10,11 +10,10 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QLabel, QMessageBox, QSplitter, QVBoxLayout, QWidget
 
 from desk import __version__
-from desk.design.model import Design
 from desk.ui.actions import BREAKS, COMMANDS, KeysDialog, make_actions
 from desk.ui.announce import announce
 from desk.ui.dimension_panel import DimensionPanel
-from desk.ui.document import Document, Evaluated, Evaluator
+from desk.ui.document import Document, Evaluated
 from desk.ui.dress import icon, variant_of
 from desk.ui.files import Files
 from desk.ui.findings_panel import FindingsPanel
@@ -27,7 +26,7 @@ from desk.ui.sheet import SECTIONS, Sheet
 from desk.ui.spacing import Spacing
 from desk.ui.store import Store
 from desk.ui.strip import Strip, next_finding
-from desk.ui.theme import Variant, theme
+from desk.views.theme import Variant, theme
 
 Slot = Callable[[], object]
 SPOKEN = 8000
@@ -38,13 +37,18 @@ class Workroom(QObject):
     """The content of the window of one document (see desk.ui.front.Guest)."""
 
     def __init__(
-        self, front: Front, design: Design, evaluator: Evaluator, store: Store, recovery: Recovery, pace: Pace
+        self,
+        front: Front,
+        document: Document,
+        store: Store,
+        recovery: Recovery,
+        pace: Pace,
     ) -> None:
         super().__init__(front)
         self.front = front
         self.pace, self.store, self.recovery = pace, store, recovery
         self.theme = front.theme
-        self.document = Document(design, evaluator, pace)
+        self.document = document
         self.files = Files(front, self.document, store, recovery, pace)
         self.handover = Handover(front, self.document, store)
         self.sheet = Sheet(self.document, self.theme, pace)
@@ -76,14 +80,14 @@ class Workroom(QObject):
         self.notice.setObjectName("notice")
         self.notice.setWordWrap(True)
         self.notice.hide()
-        middle = QWidget()
-        column = QVBoxLayout(middle)
+        self.middle = QWidget()
+        column = QVBoxLayout(self.middle)
         column.setContentsMargins(6, 0, 6, 0)
         column.setSpacing(4)
         column.addWidget(self.strip)
         column.addWidget(self.notice)
         column.addWidget(self.desk, 1)
-        self.front.setCentralWidget(middle)
+        self.front.setCentralWidget(self.middle)
         self.front.guest = self
         self.sheet.section.setFocus()
         self.front.statusBar().setSizeGripEnabled(False)
@@ -152,9 +156,8 @@ class Workroom(QObject):
 
     def _take_place(self) -> None:
         """Lay the panes out at once, so that the places of the last session fit."""
-        middle = self.front.centralWidget()
-        middle.show()
-        for layout in (self.front.layout(), middle.layout()):
+        self.middle.show()
+        for layout in (self.front.layout(), self.middle.layout()):
             if layout is not None:
                 layout.activate()
         self.spacing.restore()

@@ -30,14 +30,16 @@ from PySide6.QtWidgets import QApplication
 
 from desk.design.model import Design
 from desk.design.starting import starting_design
-from desk.evaluate import Evaluation, evaluate
 from desk.ui.canvas import Canvas
+from desk.ui.document import Document, Evaluated
 from desk.ui.front import Front
+from desk.ui.movein import calm_collector
+from desk.ui.outward import complete, evaluate
 from desk.ui.pace import Pace
 from desk.ui.recovery import Recovery
 from desk.ui.store import Store
-from desk.ui.theme import theme
 from desk.ui.workroom import Workroom
+from desk.views.theme import theme
 
 STEPS = 40
 HANDLES = (
@@ -57,9 +59,9 @@ class Worked:
     def __init__(self) -> None:
         self.ms = 0.0
 
-    def __call__(self, design: Design) -> Evaluation:
+    def __call__(self, design: Design, last: Evaluated | None = None) -> Evaluated:
         start = time.perf_counter()
-        made = evaluate(design)
+        made = evaluate(design, last)
         self.ms = 1000 * (time.perf_counter() - start)
         return made
 
@@ -130,8 +132,11 @@ def main() -> None:
         front = Front(theme("light"))
         front.resize(1280, 800)
         front.show()
-        room = Workroom(front, starting_design(), worked, store, Recovery(Path(folder)), Pace())
+        pace = Pace()
+        document = Document(starting_design(), worked, pace, complete)
+        room = Workroom(front, document, store, Recovery(Path(folder)), pace)
         room.begin(None)
+        calm_collector(room)
         app.processEvents()
         canvases = room.sheet.canvases
         for view, address in HANDLES:

@@ -10,13 +10,13 @@ import pytest
 from PySide6.QtCore import QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
-from desk.ui.document import Evaluator
+from desk.ui.document import Document, Evaluator
 from desk.ui.front import Front
 from desk.ui.pace import Pace
 from desk.ui.recovery import Recovery
 from desk.ui.store import Store
-from desk.ui.theme import theme
 from desk.ui.workroom import Workroom
+from desk.views.theme import theme
 
 from .fakes import evaluate as fake_evaluate
 from .fakes import starting
@@ -43,7 +43,8 @@ def make_window(
         front.resize(1280, 800)
         front.show()
         recovery = Recovery(tmp_path / "state")
-        window = Workroom(front, starting(), evaluator, store, recovery, Pace(instant=True))
+        pace = Pace(instant=True)
+        window = Workroom(front, Document(starting(), evaluator, pace), store, recovery, pace)
         made.append(window)
         window.begin(None)
         qapp.processEvents()

@@ -51,6 +51,7 @@ class FakeEvaluation:
     cabinet: object
     findings: tuple[Finding, ...]
     drawings: dict[str, Drawing]
+    pending: frozenset[str] = frozenset()
 
 
 def rect(x0: float, y0: float, x1: float, y1: float) -> tuple[tuple[float, float], ...]:
@@ -95,7 +96,7 @@ def finding(
     )
 
 
-def evaluate(design: Design) -> FakeEvaluation:
+def evaluate(design: Design, last: object = None) -> FakeEvaluation:
     """Drawings and findings of a make-believe cabinet."""
     front, length, gap = (design.value(k) for k in ("lane.front", "lane.length", "board.gap"))
     height, width, ball = (design.value(k) for k in ("lane.deck_height", "lane.width", "ball.diameter"))

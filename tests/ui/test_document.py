@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.design import edit
 from desk.design.model import Design
-from desk.ui.document import Document
+from desk.ui.document import Document, Evaluated
 from desk.ui.pace import Pace
 
 from .fakes import FakeEvaluation, evaluate, starting
@@ -21,7 +22,7 @@ class Counted:
     def __init__(self) -> None:
         self.gaps: list[float] = []
 
-    def __call__(self, design: Design) -> FakeEvaluation:
+    def __call__(self, design: Design, last: object = None) -> FakeEvaluation:
         gap = design.value("board.gap")
         if gap < 5:
             raise ValueError("no cabinet")
@@ -141,3 +142,40 @@ def test_between_two_free_moments_only_the_last_change_is_worked_out(
     assert worked.gaps == [23.0]
     document.settle()
     assert worked.gaps == [23.0, 26.0]
+
+
+def test_within_a_gesture_the_last_evaluation_is_passed_on_and_what_was_put_off_follows(
+    qapp: QApplication,
+) -> None:
+    asked: list[bool] = []
+    now = [0.0]
+
+    def evaluator(design: Design, last: object = None) -> FakeEvaluation:
+        asked.append(last is not None)
+        return replace(evaluate(design), pending=frozenset({"c02"}) if last is not None else frozenset())
+
+    completed: list[float] = []
+
+    def completer(made: Evaluated) -> Evaluated:
+        completed.append(made.design.value("board.gap"))
+        return evaluate(made.design)
+
+    pace = Pace(clock=lambda: now[0])
+    document = Document(starting(), evaluator, pace, completer)
+    document.evaluate()
+    for value in (23.0, 24.0):
+        now[0] += 0.01
+        document.pull({"board.gap": value}, 1)
+        now[0] += 0.01
+        pace.run_due()
+    assert asked == [False, True, True]
+    assert completed == []
+    now[0] += 0.2
+    pace.run_due()
+    assert completed == [24.0]
+    now[0] += 0.2
+    document.pull({"board.gap": 25.0}, 1)
+    document.settle()
+    assert completed == [24.0, 25.0]
+    assert document.evaluation is not None
+    assert not document.evaluation.pending

@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 
 import pytest
 
-from desk.ui.draw import Surface, badge, draw, pulse
-from desk.ui.layout import Layout, Look, Note, note_plot
 from desk.ui.scalebar import round_length, scale_bar
-from desk.ui.theme import Hatch, Letters, Stroke, theme
-from desk.ui.viewport import Box, Px, Viewport
+from desk.views.draw import Surface, badge, draw, pulse
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Pull, Ring, Text
+from desk.views.layout import Layout, Look, Note, note_plot
+from desk.views.theme import Hatch, Letters, Stroke, theme
+from desk.views.viewport import Box, Px, Viewport
 
 from .fakes import LANE
 from .test_layout import measure, words

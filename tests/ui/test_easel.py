@@ -13,9 +13,9 @@ from desk.design import edit
 from desk.design.model import Design
 from desk.session import Session
 from desk.ui.easel import TABLE, Easel, Event, Kind, State, UnlistedEvent
-from desk.ui.layout import Layout, Look
-from desk.ui.viewport import Viewport
 from desk.units import Unit, UnitError
+from desk.views.layout import Layout, Look
+from desk.views.viewport import Viewport
 
 from .fakes import evaluate, starting
 from .test_layout import measure, words

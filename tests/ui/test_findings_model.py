@@ -10,7 +10,7 @@ from pytestqt.modeltest import ModelTester
 
 from desk.checks.finding import Place
 from desk.ui.findings_model import FindingsModel, RowRole
-from desk.ui.wording import flag_numbers
+from desk.views.wording import flag_numbers
 
 from .fakes import LANE, finding
 

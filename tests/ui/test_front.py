@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.ui.front import Blank, Front, heights, widths
-from desk.ui.theme import theme
 from desk.ui.workroom import Workroom
+from desk.views.theme import theme
 
 LIGHT = """
 import sys

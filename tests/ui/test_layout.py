@@ -8,7 +8,8 @@ from dataclasses import replace
 import pytest
 
 from desk.design import edit
-from desk.ui.layout import (
+from desk.views.drawing import Dimension, Disc, Drawing, Marker, Pull, Text
+from desk.views.layout import (
     EDGE,
     HIT,
     Layout,
@@ -22,8 +23,7 @@ from desk.ui.layout import (
     overlaps,
     same_items,
 )
-from desk.ui.viewport import Viewport
-from desk.views.drawing import Dimension, Disc, Drawing, Marker, Pull, Text
+from desk.views.viewport import Viewport
 
 from .fakes import LANE, evaluate, starting
 

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.design import edit
 from desk.ui.picture import PAGE, render_picture
-from desk.ui.theme import theme
+from desk.views.theme import theme
 
 from .fakes import evaluate, starting
 
@@ -23,7 +23,7 @@ app = QGuiApplication([])
 from desk.design.starting import starting_design
 from desk.evaluate import evaluate
 from desk.ui.picture import render_picture
-from desk.ui.theme import theme
+from desk.views.theme import theme
 image = render_picture(evaluate(starting_design()), theme("print"))
 assert image.save(sys.argv[1])
 assert "PySide6.QtWidgets" not in sys.modules or "desk.ui.window" not in sys.modules

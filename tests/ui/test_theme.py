@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.ui.theme import Theme, theme
+from desk.views.theme import Theme, theme
 
 DRAWN = [
     *(f"stock-{n}{far}" for n in range(1, 7) for far in ("", "-far")),

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.ui.viewport import LARGEST, SMALLEST, Viewport, fit_scale, line_ends, placed, reach
+from desk.views.viewport import LARGEST, SMALLEST, Viewport, fit_scale, line_ends, placed, reach
 
 from .fakes import LANE, evaluate, starting
 

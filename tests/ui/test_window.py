@@ -231,7 +231,7 @@ def test_panes_are_gone_through_by_key(window: Workroom) -> None:
 def test_a_design_that_makes_no_cabinet_is_told_and_the_last_views_stay(
     make_window: Callable[[Evaluator], Workroom],
 ) -> None:
-    def picky(design: Design) -> object:
+    def picky(design: Design, last: object = None) -> object:
         if design.value("board.gap") < 5:
             raise ValueError("the gap is too narrow to cut")
         return evaluate(design)

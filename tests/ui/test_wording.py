@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from desk.checks.finding import Place, Remedy
-from desk.ui.wording import (
+from desk.views.drawing import Dimension, Pull
+from desk.views.wording import (
     amount,
     concerning,
     counted,
@@ -18,7 +19,6 @@ from desk.ui.wording import (
     value_words,
     worst_first,
 )
-from desk.views.drawing import Dimension, Pull
 
 from .fakes import LANE, finding
 
