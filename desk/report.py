@@ -109,7 +109,7 @@ def dimensions_text(design: Design) -> Iterator[str]:
 
 def findings_text(evaluation: Evaluation, width: int) -> Iterator[str]:
     """The lines of a report that a woodworker reads: what does not work, then what is clear."""
-    from desk.ui.wording import counted, counts, flag_numbers
+    from desk.views.wording import counted, counts, flag_numbers
 
     unit = evaluation.design.unit
     numbers = flag_numbers(evaluation.findings)
@@ -126,7 +126,7 @@ def findings_text(evaluation: Evaluation, width: int) -> Iterator[str]:
 
 
 def _margin(finding: Finding, unit: Unit) -> str:
-    from desk.ui.wording import margin_words
+    from desk.views.wording import margin_words
 
     words = margin_words(finding, unit)
     return f", margin {words}" if words else ""
@@ -145,7 +145,7 @@ def _finding_text(finding: Finding, numbers: Mapping[str, str], unit: Unit, widt
 
 def sizes_text(finding: Finding, unit: Unit) -> str:
     """What was measured and needed and the margin, in the design's unit."""
-    from desk.ui.wording import amount
+    from desk.views.wording import amount
 
     said = [
         f"{word} {amount(value, finding.unit, unit)}"

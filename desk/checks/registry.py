@@ -76,7 +76,11 @@ CheckFunction = Callable[[Context], Iterable[Draft]]
 
 @dataclass(frozen=True)
 class Check:
-    """A registered check. ``nothing`` is said when a cabinet has nothing for it to look at."""
+    """A registered check.
+
+    ``nothing`` is said when a cabinet rightly has nothing for it to look at (no screw, no dowel). A check without such
+    words that comes back empty could not be made, and stands as a conflict.
+    """
 
     number: int
     id: str
@@ -167,8 +171,10 @@ def evaluate(one: Check, ctx: Context) -> list[Finding]:
     except CannotEvaluate as reason:
         drafts = [d for d in drafts if d.rating.status != "clear"]
         drafts.append(_not_evaluated(one, str(reason), reason.parts))
-    if not drafts:
+    if not drafts and one.nothing:
         return [_nothing(one)]
+    if not drafts:
+        drafts.append(_not_evaluated(one, "The cabinet has nothing that this check could be made on.", ()))
     wrong = [d for d in drafts if d.rating.status != "clear"]
     if not wrong:
         return [_finding(one, [min(drafts, key=lambda d: _severity(d.rating))])]
@@ -210,7 +216,6 @@ def _not_evaluated(one: Check, reason: str, parts: tuple[str, ...]) -> Draft:
 
 
 def _nothing(one: Check) -> Finding:
-    text = one.nothing or "The cabinet has nothing for this check to look at."
     return Finding(
         f"{one.id}/none",
         one.number,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import cache
 
 from desk.resources import table
-from desk.ui.theme import Letters
+from desk.views.theme import Letters
 
 PX_PER_POINT = 96 / 72
 LINE = 1.2

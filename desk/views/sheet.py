@@ -17,13 +17,13 @@ from desk.design import edit
 from desk.design.model import Design
 from desk.design.table import spec
 from desk.resources import table
-from desk.ui.draw import Surface, badge, draw
-from desk.ui.layout import Layout, Look
-from desk.ui.theme import Stroke, Theme
-from desk.ui.viewport import Box, Viewport, fit_scale, placed, reach
-from desk.ui.wording import counts, dimension_words, flag_numbers, margin_words, value_words
 from desk.units import Unit
+from desk.views.draw import Surface, badge, draw
 from desk.views.drawing import Dimension, Drawing, Item, Path
+from desk.views.layout import Layout, Look
+from desk.views.theme import Stroke, Theme
+from desk.views.viewport import Box, Viewport, fit_scale, placed, reach
+from desk.views.wording import counts, dimension_words, flag_numbers, margin_words, value_words
 
 PAGE = (1600.0, 1130.0)
 EDGE = 36.0

@@ -1,6 +1,6 @@
 """Drawings as SVG text: width and height in mm, coordinates in mm, y down, every number in the C locale.
 
-Nothing is drawn here that the window does not draw: this is one more surface for desk.ui.draw, which works in px at
+Nothing is drawn here that the window does not draw: this is one more surface for desk.views.draw, which works in px at
 96 to the inch; the surface writes mm. Colours, line widths and type come from resources/theme.toml.
 """
 
@@ -11,12 +11,12 @@ from contextlib import contextmanager
 from dataclasses import replace
 from xml.sax.saxutils import escape, quoteattr
 
-from desk.ui.theme import Hatch, Letters, Stroke, Theme, theme
-from desk.ui.viewport import Box, Px, Viewport, reach
 from desk.units import Unit
 from desk.views.drawing import Drawing, Ring
 from desk.views.letters import PX_PER_POINT, measure
 from desk.views.sheet import PAGE, Evaluated, paint_sheet, paint_view, still
+from desk.views.theme import Hatch, Letters, Stroke, Theme, theme
+from desk.views.viewport import Box, Px, Viewport, reach
 
 MM_PER_PX = 25.4 / 96
 PX_PER_MM = 96 / 25.4
@@ -63,7 +63,7 @@ class SvgPaper:
 
 
 class SvgSurface:
-    """Writes the calls of desk.ui.draw.Surface as SVG elements."""
+    """Writes the calls of desk.views.draw.Surface as SVG elements."""
 
     def __init__(
         self, body: list[str], hatches: dict[Hatch, str], view: Viewport, origin: Px, plate: str

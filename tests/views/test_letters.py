@@ -6,8 +6,8 @@ import pytest
 from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF
 from PySide6.QtWidgets import QApplication
 
-from desk.ui.theme import Letters
 from desk.views.letters import PX_PER_POINT, measure
+from desk.views.theme import Letters
 
 SANS, SERIF = ("DejaVu Sans", "sans-serif"), ("DejaVu Serif", "serif")
 TEXTS = (

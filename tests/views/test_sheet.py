@@ -10,11 +10,11 @@ import pytest
 
 from desk.checks.finding import Finding
 from desk.evaluate import Evaluation
-from desk.ui.theme import Hatch, Letters, Stroke, theme
-from desk.ui.viewport import Box, Px, Viewport
 from desk.views.drawing import Dimension, Ring
 from desk.views.letters import measure
 from desk.views.sheet import FOOT, PAGE, paint_sheet, still
+from desk.views.theme import Hatch, Letters, Stroke, theme
+from desk.views.viewport import Box, Px, Viewport
 
 from .designs import evaluated, faulty
 

@@ -15,10 +15,10 @@ from PySide6.QtSvg import QSvgRenderer
 
 from desk.evaluate import Evaluation, evaluate
 from desk.shapes.frame import Frame
-from desk.ui.theme import theme
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Pull, Text
 from desk.views.letters import measure
 from desk.views.svg import MM_PER_PX, drawing_svg, mm, sheet_svg
+from desk.views.theme import theme
 from desk.views.views import VIEWS
 
 from .designs import DESIGNS, evaluated, faulty

@@ -1,0 +1,363 @@
+"""Puts a drawing's items on the screen: boxes, label places, flag places. No Qt; px with y down.
+
+Labels keep their size at every zoom, so where they go is decided here: flags first, then the labels of what is being
+pointed at, then the other dimension labels, then plain texts. A label that finds no free place is left out until the
+drawing is zoomed in; a label is never cut off by the edge while its place is in view.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Text
+from desk.views.viewport import Box, Px, Viewport, line_ends
+
+Measure = Callable[[str, str], tuple[float, float]]
+"""(text, text style) -> (width, height) in px."""
+
+GRIP = 5.0
+"""Half size of a drawn handle, px."""
+HIT = 12.5
+"""Half size of the area that takes hold of a handle, px."""
+EDGE = 3.0
+"""Labels keep this far from the edge of the canvas, px."""
+POLE = 20.0
+"""Height of a flag's pole, px."""
+FLAG_SIZE = (22.0, 14.0)
+
+
+@dataclass(frozen=True)
+class Look:
+    """What is being pointed at: dimension ids and a finding's key, "" for none."""
+
+    hover: str = ""
+    focus: str = ""
+    chosen: str = ""
+    locked: frozenset[str] = frozenset()
+    """Ids of dimensions that cannot be moved."""
+
+
+@dataclass(frozen=True)
+class Note:
+    """The slip of paper beside a handle while it moves: lines of (text, status or "")."""
+
+    at: Px
+    lines: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Plot:
+    """One item on the screen: all it covers, its label's box and text, the ends of its line or its tip."""
+
+    item: Item | Note
+    box: Box
+    label: Box | None = None
+    text: str = ""
+    ends: tuple[Px, ...] = ()
+    mood: str = ""
+    """"hover", "focus", "chosen", "locked" or ""."""
+
+    def looks_like(self, other: Plot) -> bool:
+        """Whether painting either gives the same picture."""
+        return self.item is other.item and (self.box, self.label, self.text, self.ends, self.mood) == (
+            other.box,
+            other.label,
+            other.text,
+            other.ends,
+            other.mood,
+        )
+
+
+def same_items(old: Sequence[Item], new: Sequence[Item]) -> tuple[Item, ...]:
+    """``new`` with every item that equals one of ``old`` replaced by that very object.
+
+    What is cached by identity (screen paths, boxes) then stays valid for all that did not change.
+    """
+    if len(old) == len(new):
+        return tuple([was if was == item else item for was, item in zip(old, new, strict=True)])
+    out: list[Item] = []
+    index: dict[Item, Item] | None = None
+    for k, item in enumerate(new):
+        if k < len(old) and old[k] == item:
+            out.append(old[k])
+            continue
+        if index is None:
+            index = {o: o for o in old}
+        out.append(index.get(item, item))
+    return tuple(out)
+
+
+def overlaps(a: Box, b: Box) -> bool:
+    """Whether two boxes share more than an edge."""
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def joined(a: Box, b: Box) -> Box:
+    """The smallest box around both."""
+    return min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3])
+
+
+def padded(box: Box, by: float) -> Box:
+    """The box grown by ``by`` on every side."""
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
+
+
+def around(points: Sequence[Px], pad: float = 0.0) -> Box:
+    """The box around points."""
+    if len(points) == 1:
+        x, y = points[0]
+        return x - pad, y - pad, x + pad, y + pad
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs) - pad, min(ys) - pad, max(xs) + pad, max(ys) + pad
+
+
+class Layout:
+    """Lays out one drawing. Keeps the mm boxes of items by identity from one call to the next."""
+
+    def __init__(self, measure: Measure, words: Callable[[Dimension, bool], str]) -> None:
+        """``words(dimension, pointed_at)`` gives the text shown for a dimension."""
+        self._measure = measure
+        self._words = words
+        self._boxes: dict[int, tuple[Item, Box]] = {}
+
+    def plots(
+        self, drawing: Drawing, view: Viewport, size: tuple[float, float], look: Look
+    ) -> tuple[Plot, ...]:
+        """Everything to paint, back to front: areas and texts, then dimensions, then flags."""
+        self._boxes = {id(i): self._boxes.get(id(i)) or (i, _mm_box(i)) for i in drawing.items}
+        taken: list[Box] = []
+        frame = padded((0.0, 0.0, size[0], size[1]), -EDGE)
+        flags = [self._flag(i, view, frame, look, taken) for i in drawing.items if isinstance(i, Marker)]
+        rows = [i for i in drawing.items if isinstance(i, Dimension)]
+        for row in rows:
+            taken.append(around([view.to_px(row.handle)], GRIP))
+        rows.sort(key=lambda d: (_mood(d, look) not in ("focus", "hover"), -_length(d)))
+        made = {id(d): self._dimension(d, view, frame, look, taken) for d in rows}
+        ground = [
+            plot
+            for i in drawing.items
+            if isinstance(i, Path | Disc | Text) and (plot := self._ground(i, view, frame, taken)) is not None
+        ]
+        ordered = [made[id(i)] for i in drawing.items if isinstance(i, Dimension)]
+        ordered.sort(key=lambda p: p.mood in ("focus", "hover"))
+        return (*ground, *ordered, *flags)
+
+    def _ground(self, item: Path | Disc | Text, view: Viewport, frame: Box, taken: list[Box]) -> Plot | None:
+        if not isinstance(item, Text):
+            x0, y0, x1, y1 = self._boxes[id(item)][1]
+            s, left, foot = view.scale, view.x0, view.y0
+            return Plot(
+                item, (left + x0 * s - 2.0, foot - y1 * s - 2.0, left + x1 * s + 2.0, foot - y0 * s + 2.0)
+            )
+        box = self._text_box(item, view.to_px(item.at))
+        if overlaps(box, frame) and not _free(box, taken):
+            return None
+        taken.append(box)
+        return Plot(item, padded(box, 1.0), box, item.text)
+
+    def _text_box(self, item: Text, at: Px) -> Box:
+        w, h = self._measure(item.text, item.style)
+        shift = {"left": w / 2, "middle": 0.0, "right": -w / 2}[item.anchor]
+        c, s = math.cos(math.radians(item.angle)), -math.sin(math.radians(item.angle))
+        x, y = at[0] + shift * c, at[1] + shift * s
+        half_w, half_h = (abs(w * c) + abs(h * s)) / 2, (abs(w * s) + abs(h * c)) / 2
+        return x - half_w, y - half_h, x + half_w, y + half_h
+
+    def _flag(self, item: Marker, view: Viewport, frame: Box, look: Look, taken: list[Box]) -> Plot:
+        """Plants a flag: the cloth is moved round its place until it is free of the ones planted before.
+
+        A flag whose place is out of view is not planted.
+        """
+        tip = view.to_px(item.at)
+        mood = "chosen" if item.finding == look.chosen else ""
+        if not overlaps(around([tip], 0.5), frame):
+            return Plot(item, around([tip]), None, "", (tip,), mood)
+        w, h = FLAG_SIZE
+        best: tuple[float, Box] | None = None
+        for rise in (POLE, POLE * 1.8, POLE * 2.6, POLE * 3.4):
+            for dx in (0.0, -w, w * 0.9, -1.9 * w):
+                for up in (-1.0, 1.0):
+                    y = tip[1] + up * rise - (h if up < 0 else 0.0)
+                    cloth = _inside((tip[0] + dx, y, tip[0] + dx + w, y + h), frame)
+                    hits = sum(overlaps(cloth, t) for t in taken)
+                    if best is None or hits < best[0]:
+                        best = (hits, cloth)
+            if best is not None and not best[0]:
+                break
+        assert best is not None
+        cloth = best[1]
+        taken.append(padded(cloth, 1.0))
+        box = padded(joined(cloth, around([tip])), 15.0 if mood else 4.0)
+        return Plot(item, box, cloth, str(item.number), (tip,), mood)
+
+    def _dimension(self, item: Dimension, view: Viewport, frame: Box, look: Look, taken: list[Box]) -> Plot:
+        mood = _mood(item, look)
+        pointed = mood in ("focus", "hover")
+        grip = view.to_px(item.handle)
+        if not item.primary and not pointed:
+            return Plot(item, padded(around([grip], GRIP), 4.0), mood=mood)
+        ends = dimension_line(item, view)
+        feet = [view.to_px(item.start), view.to_px(item.end)] if item.shape == "line" else []
+        box = padded(around([*ends, *feet, grip], GRIP), 4.0)
+        text = self._words(item, pointed)
+        if not text:
+            return Plot(item, box, None, "", ends, mood)
+        w, h = self._measure(text, "dimension-active" if pointed else "dimension")
+        seen = overlaps(around([*ends, grip], 1.0), frame)
+        label = self._free_place(item, ends, grip, (w + 4, h), frame if seen else None, taken, pointed)
+        if label is None:
+            return Plot(item, box, None, "", ends, mood)
+        taken.append(label)
+        return Plot(item, joined(box, padded(label, 2.0)), label, text, ends, mood)
+
+    def _free_place(
+        self,
+        item: Dimension,
+        ends: tuple[Px, ...],
+        grip: Px,
+        size: tuple[float, float],
+        frame: Box | None,
+        taken: list[Box],
+        must: bool,
+    ) -> Box | None:
+        w, h = size
+        anchors = [grip] if item.shape != "line" or len(ends) < 2 else _along(ends[0], ends[-1])
+        first: Box | None = None
+        for x, y in anchors:
+            gap = GRIP + 2
+            for cx, cy in (
+                (x, y - h / 2 - 2),
+                (x, y + h / 2 + 2),
+                (x + w / 2 + gap, y),
+                (x - w / 2 - gap, y),
+                (x + w / 2 + gap, y - h),
+                (x - w / 2 - gap, y - h),
+            ):
+                box = (cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2)
+                if frame is not None:
+                    box = _inside(box, frame)
+                first = first or box
+                if _free(box, taken) and not _crosses(box, ends):
+                    return box
+        return first if must else None
+
+
+def dimension_line(item: Dimension, view: Viewport) -> tuple[Px, ...]:
+    """The dimension line on the screen: two ends, the points of an arc, or nothing for a bare handle."""
+    if item.shape == "point":
+        return ()
+    if item.shape == "line":
+        a, b = line_ends(item)
+        return view.to_px(a), view.to_px(b)
+    (sx, sy), (ex, ey) = item.start, item.end
+    radius = math.hypot(ex - sx, ey - sy)
+    last = math.atan2(ey - sy, ex - sx)
+    level = 0.0 if ex >= sx else math.copysign(math.pi, last)
+    steps = max(2, math.ceil(abs(last - level) / math.radians(4)))
+    turns = [level + (last - level) * k / steps for k in range(steps + 1)]
+    return tuple(view.to_px((sx + radius * math.cos(t), sy + radius * math.sin(t))) for t in turns)
+
+
+def note_plot(note: Note, measure: Measure, size: tuple[float, float]) -> Plot:
+    """Places a note beside its point, turned to the side where there is room."""
+    rows = [measure(text, "note-strong" if k == 0 else "note") for k, (text, _) in enumerate(note.lines)]
+    w = max(r[0] + (18 if status else 0) for r, (_, status) in zip(rows, note.lines, strict=True)) + 20
+    h = sum(r[1] for r in rows) + 3 * (len(rows) - 1) + 12
+    x = note.at[0] + 18 if note.at[0] + 18 + w < size[0] - EDGE else note.at[0] - 18 - w
+    y = note.at[1] - 14 - h if note.at[1] - 14 - h > EDGE else note.at[1] + 16
+    box = _inside((x, y, x + w, y + h), padded((0.0, 0.0, size[0], size[1]), -EDGE))
+    return Plot(note, padded(box, 3.0), box)
+
+
+def changed_boxes(old: Sequence[Plot], new: Sequence[Plot]) -> list[Box] | None:
+    """What to repaint to get from ``old`` to ``new``; None when the order changed and all has to be painted."""
+    before = {id(p.item): p for p in old}
+    out: list[Box] = []
+    order: list[int] = []
+    place = {id(p.item): k for k, p in enumerate(old)}
+    for plot in new:
+        was = before.pop(id(plot.item), None)
+        if was is None:
+            out.append(plot.box)
+            continue
+        order.append(place[id(plot.item)])
+        if not plot.looks_like(was):
+            out.extend((was.box, plot.box))
+    if any(a > b for a, b in pairwise(order)):
+        return None
+    out.extend(p.box for p in before.values())
+    return out
+
+
+def grip_at(plots: Sequence[Plot], view: Viewport, at: Px) -> Dimension | None:
+    """The movable dimension whose handle is nearest to ``at``, within its hit area."""
+    best: tuple[float, Dimension] | None = None
+    for plot in plots:
+        item = plot.item
+        if isinstance(item, Dimension) and item.pulls:
+            x, y = view.to_px(item.handle)
+            dx, dy = abs(x - at[0]), abs(y - at[1])
+            if max(dx, dy) <= HIT and (best is None or dx + dy < best[0]):
+                best = (dx + dy, item)
+    return best[1] if best else None
+
+
+def flag_at(plots: Sequence[Plot], at: Px) -> Marker | None:
+    """The front flag whose cloth, or whose tip within 6 px, is under ``at``."""
+    for plot in reversed(plots):
+        if isinstance(plot.item, Marker) and plot.label is not None:
+            point = (at[0] - 0.5, at[1] - 0.5, at[0] + 0.5, at[1] + 0.5)
+            if overlaps(padded(plot.label, 2.0), point) or math.dist(plot.ends[0], at) <= 6:
+                return plot.item
+    return None
+
+
+def _mood(item: Dimension, look: Look) -> str:
+    if item.id == look.focus:
+        return "focus"
+    if item.id == look.hover:
+        return "hover"
+    return "locked" if item.id in look.locked else ""
+
+
+def _length(item: Dimension) -> float:
+    return math.dist(item.start, item.end) if item.shape == "line" else 0.0
+
+
+def _along(a: Px, b: Px) -> list[Px]:
+    """Places to try along a line, the middle first."""
+    return [
+        (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (0.5, 0.3, 0.7, 0.12, 0.88, 1.0, 0.0)
+    ]
+
+
+def _free(box: Box, taken: list[Box]) -> bool:
+    """Whether the box overlaps none of the others. Asked about a thousand times a layout, so written out."""
+    x0, y0, x1, y1 = box
+    for a0, b0, a1, b1 in taken:  # noqa: SIM110
+        if x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1:
+            return False
+    return True
+
+
+def _crosses(box: Box, ends: tuple[Px, ...]) -> bool:
+    """Whether a straight, level or upright dimension line runs through the label."""
+    return len(ends) == 2 and overlaps(padded(box, -1.0), around(ends, 0.5))
+
+
+def _inside(box: Box, frame: Box) -> Box:
+    """The box pushed into the frame."""
+    dx = max(frame[0] - box[0], 0.0) or min(frame[2] - box[2], 0.0)
+    dy = max(frame[1] - box[1], 0.0) or min(frame[3] - box[3], 0.0)
+    return box[0] + dx, box[1] + dy, box[2] + dx, box[3] + dy
+
+
+def _mm_box(item: Item) -> Box:
+    if isinstance(item, Path):
+        return around([p for ring in item.rings for p in ring]) if any(item.rings) else (0.0, 0.0, 0.0, 0.0)
+    if isinstance(item, Disc):
+        return around([item.centre], item.radius)
+    return (0.0, 0.0, 0.0, 0.0)

@@ -1,0 +1,95 @@
+"""How numbers and findings are put into words on the screen. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import cast
+
+from desk.checks.finding import RANK, Finding
+from desk.units import Quantity, Unit, format_value
+from desk.views.drawing import Dimension
+
+QUANTITY: dict[str, Quantity] = {"mm": "length", "deg": "angle", "°": "angle", "m/s": "speed"}
+"""Quantities by the unit a finding names; any other unit is written as it is."""
+PLACES: dict[Unit, int] = {"mm": 2, "in": 4}
+"""Decimals of mm that are shown, by the unit they are shown in."""
+MARGINS_SHOWN = 3
+
+
+def value_words(value: float, quantity: Quantity, unit: Unit, named: bool = True) -> str:
+    """A value as it is shown in a drawing or a list, rounded."""
+    places = PLACES[unit] if quantity == "length" else 2
+    return format_value(round(value, places), quantity, unit, named).replace("-", "−")
+
+
+def amount(value: float, sign: str, unit: Unit, signed: bool = False) -> str:
+    """A finding's number with its unit ``sign``; lengths are shown in ``unit``."""
+    quantity = QUANTITY.get(sign)
+    if quantity is not None:
+        words = value_words(value, quantity, unit)
+    else:
+        words = f"{value:.4g} {sign}".strip().replace("-", "−")
+    positive = signed and value > 0 and words.strip(f"0. {sign}") != ""
+    return f"+{words}" if positive else words
+
+
+def dimension_words(item: Dimension, unit: Unit, pointed: bool) -> str:
+    """The text at a dimension: its value, in brackets when it follows from others; its name when pointed at.
+
+    A bare handle has no text until it is pointed at. Plain mm carry no unit, as on a drawing.
+    """
+    quantity = cast(Quantity, item.unit)
+    if pointed:
+        return f"{item.label}  {value_words(item.value, quantity, unit)}"
+    if item.shape == "point":
+        return ""
+    value = value_words(item.value, quantity, unit, named=quantity != "length" or unit != "mm")
+    return value if item.pulls else f"({value})"
+
+
+def margin_words(finding: Finding, unit: Unit) -> str:
+    """A finding's margin, signed; "" when it has none."""
+    return "" if finding.margin is None else amount(finding.margin, finding.unit, unit, signed=True)
+
+
+def worst_first(findings: Iterable[Finding]) -> list[Finding]:
+    """By status, then by margin, then by number."""
+    return sorted(
+        findings, key=lambda f: (RANK[f.status], f.margin if f.margin is not None else 0.0, f.number)
+    )
+
+
+def concerning(address: str, findings: Iterable[Finding]) -> list[Finding]:
+    """The findings that can be mended at this address, worst first."""
+    return worst_first(f for f in findings if any(r.address == address for r in f.remedies))
+
+
+def flag_numbers(findings: Sequence[Finding]) -> dict[str, str]:
+    """The numbers on the flags by the findings' keys, as the views number them."""
+    from desk.views.flags import numbered
+
+    return {finding.key: str(number) for number, finding in numbered(findings)}
+
+
+def margin_lines(
+    address: str, findings: Iterable[Finding], unit: Unit, numbers: Mapping[str, str]
+) -> tuple[tuple[str, str], ...]:
+    """What is shown beside a moving handle: (text, status) of the worst findings that concern its number."""
+    near = concerning(address, findings)[:MARGINS_SHOWN]
+    return tuple(
+        (f"{numbers.get(f.key, '')}  {f.title}  {margin_words(f, unit)}".strip(), f.status) for f in near
+    )
+
+
+def counts(findings: Iterable[Finding]) -> dict[str, int]:
+    """How many findings there are of each status."""
+    out = {"conflict": 0, "tight": 0, "clear": 0}
+    for finding in findings:
+        out[finding.status] += 1
+    return out
+
+
+def counted(numbers: dict[str, int]) -> str:
+    """The counts as a sentence for a screen reader."""
+    plural = "s" if numbers["conflict"] != 1 else ""
+    return f"{numbers['conflict']} conflict{plural}, {numbers['tight']} tight, {numbers['clear']} clear"
