@@ -22,7 +22,6 @@ def landmarks(d: Numbers, lay: Layout) -> Landmarks:
         return (x, channel, z)
 
     pin = (d.value("lifter.pin_x"), d.value("lifter.pin_z"))
-    largest = d.value("ball.diameter") + d.value("ball.spread")
     points = {
         "front": mid((0.0, 0.0)),
         "back": mid((r.back, 0.0)),
@@ -62,8 +61,15 @@ def landmarks(d: Numbers, lay: Layout) -> Landmarks:
         "far": (0.0, a.far, 0.0),
         "right": (0.0, a.end, 0.0),
     }
-    lengths = {
-        "length": r.end + max(0.0, d.value("lifter.reach") - pin[0] + d.value("lifter.arm") / 2),
+    return Landmarks(points, _lengths(d, lay))
+
+
+def _lengths(d: Numbers, lay: Layout) -> dict[str, float]:
+    """Lengths of the finished cabinet, angles in degrees, by name."""
+    a, face, r = lay.across, lay.face, lay.rear
+    before_pin = d.value("lifter.reach") + d.value("lifter.arm") / 2
+    return {
+        "length": r.end + max(0.0, before_pin - d.value("lifter.pin_x")),
         "depth": r.end,
         "width": a.end,
         "lane width": a.far - a.lane,
@@ -72,11 +78,10 @@ def landmarks(d: Numbers, lay: Layout) -> Landmarks:
         "tilt": math.degrees(face.tilt),
         "rail height": min(d.value("board.rail_height"), face.carve),
         "face length": d.value("board.length"),
-        "largest ball": largest,
+        "largest ball": d.value("ball.diameter") + d.value("ball.spread"),
         "lifter travel": d.value("lifter.travel"),
         "length limit": d.value("overall.length_limit"),
         "width limit": d.value("overall.width_limit"),
         "height limit": d.value("overall.height_limit"),
         "table depth": d.value("overall.table_depth"),
     }
-    return Landmarks(points, lengths)

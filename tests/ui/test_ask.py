@@ -65,11 +65,11 @@ def test_take_up(parent: QWidget, monkeypatch: pytest.MonkeyPatch, place: int, a
 
 
 def test_extensions_are_added_when_left_out(parent: QWidget, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("/tmp/a", ""))
-    assert ask.file_to_save(parent, Path("x")) == Path("/tmp/a.lane")
-    assert ask.picture_to_save(parent, Path("x")) == Path("/tmp/a.png")
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("/tmp/a.json", ""))
-    assert ask.file_to_save(parent, Path("x")) == Path("/tmp/a.json")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("place/a", ""))
+    assert ask.file_to_save(parent, Path("x")) == Path("place/a.lane")
+    assert ask.picture_to_save(parent, Path("x")) == Path("place/a.png")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("place/a.json", ""))
+    assert ask.file_to_save(parent, Path("x")) == Path("place/a.json")
 
 
 def test_giving_up_gives_nothing(parent: QWidget, monkeypatch: pytest.MonkeyPatch) -> None:
