@@ -100,7 +100,7 @@ RULES = (
     ),
     Rule(
         "random",
-        r"(\bnp\.random|\brandom)\.(rand\w*|seed|choice|uniform|shuffle|sample)\(|default_rng\(\)|Random\(\)",
+        r"np\.random\.(rand\w*|seed|choice|uniform|shuffle)\(|default_rng\(\)|\bRandom\(\)|\brandom\.(seed|rand\w+)\(",
         CODE,
         "give every random test its seed",
         "default_rng()",
