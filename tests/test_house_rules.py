@@ -100,7 +100,7 @@ RULES = (
     ),
     Rule(
         "random",
-        r"np\.random\.(rand\w*|seed|choice|uniform|shuffle)\(|default_rng\(\)|\bRandom\(\)|\brandom\.(seed|rand\w+)\(",
+        r"np\.random\.(rand\w*|seed|choice|uniform|shuffle)\(|default_rng\(\)|\bRandom\(\)|\brandom\.(seed|randint|randrange)\(",
         CODE,
         "give every random test its seed",
         "default_rng()",
