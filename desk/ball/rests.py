@@ -31,6 +31,8 @@ BORDER = 1e-4
 """A point this close to the room's border, mm, is at a way out."""
 FLAT_SHARE = 0.06
 """A stretch too flat to roll on holds a ball when it is longer than this share of the diameter."""
+CREST_SHARE = 0.25
+"""The same on a crest, where the least nudge sends the ball off to one side."""
 RAIL = "board"
 """Solids of this part are rails on the face: a ball over them is met at the rail's height."""
 
@@ -174,7 +176,7 @@ def _ring_rests(
     px, py = leg.pull
     height = -(ring @ (px, py))
     along = ring @ (-py, px)  # to the right hand when the pull is down
-    candidates = list(_candidates(height, along, diameter * FLAT_SHARE, least_slope))
+    candidates = list(_candidates(height, along, diameter, least_slope))
     if not candidates:
         return
     out = _ways_out(leg, ring, sinks)
@@ -201,7 +203,7 @@ def _rolled(values: NDArray[_T], by: int) -> NDArray[_T]:
 
 
 def _candidates(
-    height: NDArray[np.float64], along: NDArray[np.float64], flat: float, least_slope: float
+    height: NDArray[np.float64], along: NDArray[np.float64], diameter: float, least_slope: float
 ) -> Iterator[tuple[int, Literal["notch", "flat"]]]:
     """Indices of notches, then of the low ends of flat stretches that hold no notch."""
     rise = _rolled(height, -1) - height
@@ -221,7 +223,11 @@ def _candidates(
     for first, count in _runs(level):
         length = float(sum(run[(first + k) % n] for k in range(count)))
         members = {(first + k) % n for k in range(count + 1)}
-        if length >= flat and not members.intersection(int(k) for k in notches):
+        last = (first + count) % n
+        crest = height[first - 1] < height[first] and height[(last + 1) % n] < height[last]
+        if length >= diameter * (CREST_SHARE if crest else FLAT_SHARE) and not members.intersection(
+            int(k) for k in notches
+        ):
             yield min(members, key=lambda k: float(height[k])), "flat"
 
 

@@ -99,7 +99,7 @@ def return_spots(d: Numbers, lay: Layout) -> dict[str, list[Point]]:
     return {
         "lip-block": [
             (max(0.85 * edge, 4.0), c.tray_floor(c.tray[0]) - 0.75 * edge),
-            (c.tray[1] + 0.55 * (c.lip - c.tray[1]), c.tray_z - 2.2),
+            (c.tray[1] + 0.52 * (c.lip - c.tray[1]), c.tray_z - 1.75),
         ],
         "spacer-lower": [
             low(c.slot + 0.06 * span + edge),
@@ -145,7 +145,7 @@ def _rods(d: Numbers, lay: Layout) -> list[AxisJoint]:
     pin, edge = d.value("joint.dowel"), d.value("joint.edge")
     hole, blind = pin + d.value("joint.dowel_fit"), d.value("joint.mortise")
     lane, lip = lay.lane, lay.kick.lip
-    length = math.floor(d.value("lane.width") + 2 * blind - 2.0)
+    length = math.floor(2 * (d.value("lane.width") + 2 * blind - 2.5)) / 2
     spots = [(lane.kick + edge, lane.base_top + 1.6 * edge), (lip[0] - edge, lane.top - 0.5 * edge)]
     ribs = [f"rib-{n + 1}" for n in range(round(d.value("kicker.ribs")))]
     out = []

@@ -21,6 +21,8 @@ CHANNEL_ROOM = 1 / 16
 """Least room beside the ball in the return channel, as a share of its diameter (the project's own choice)."""
 LAYER_COST = 2.0
 """mm of channel or trough width that one sheet less in the stack is worth (the project's own weighing)."""
+STACK_PLAY = 0.4
+"""Room the kicker's stack of ribs keeps in the lane, mm (the project's own choice)."""
 RAMP_PLAY = 0.5
 """Room the catch ramp's stack keeps in the trough and the inlet, mm (the project's own choice)."""
 FINEST_INCH = 1 / 64
@@ -95,7 +97,7 @@ def _fit_ribs(design: Design) -> Design:
             "kicker.ribs", design.value("lane.width") / thickness, lambda n: low <= n * thickness <= high
         )
         design = edit.put(design, "kicker.ribs", ribs)
-    return _put(design, "lane.width", design.value("kicker.ribs") * thickness)
+    return _put(design, "lane.width", design.value("kicker.ribs") * thickness + STACK_PLAY)
 
 
 def _fit_channel(design: Design) -> Design:

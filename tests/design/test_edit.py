@@ -251,7 +251,7 @@ def test_texts_are_put(design, address, text):
         ("name", "two\nlines", "cannot be printed"),
         ("header_text", "\ud800", "cannot be printed"),
         ("name", "x" * 201, "at most 200"),
-        ("targets.1.kind", "square", "there is no kind 'square'; there are: ring, horseshoe, plain"),
+        ("targets.1.kind", "square", "there is no kind 'square'; there are: ring, horseshoe, vee, plain"),
         ("silhouette.1.origin", "top", "there are: front, back"),
         ("stocks.1.id", "../s9", "id '../s9' must be"),
     ],

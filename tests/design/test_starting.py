@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.design import edit, rules, table
-from desk.design.starting import CHANNEL_ROOM, RAMP_PLAY, grid, proportioned, starting_design
+from desk.design.starting import CHANNEL_ROOM, RAMP_PLAY, STACK_PLAY, grid, proportioned, starting_design
 
 FITTED = {"lane.width", "kicker.ribs", "return.layers", "behind.ramp_layers", "board.rail_height"}
 
@@ -60,7 +60,7 @@ def test_any_ball_gives_a_design_that_keeps_every_rule(ball, balls, unit):
 def test_stacks_are_whole_sheets(ball):
     made = proportioned(starting_design(), ball)
     rib = made.stock(made.choice("stock.ribs")).measured
-    assert made.value("lane.width") == pytest.approx(made.value("kicker.ribs") * rib, abs=1e-6)
+    assert made.value("lane.width") == pytest.approx(made.value("kicker.ribs") * rib + STACK_PLAY, abs=1e-6)
     spacer = made.stock(made.choice("stock.spacer")).measured
     layers = made.value("return.layers")
     need = made.value("ball.diameter") * (1 + CHANNEL_ROOM) + made.value("ball.spread")
@@ -75,7 +75,7 @@ def test_stacks_are_whole_sheets(ball):
 
 
 @pytest.mark.parametrize(
-    ("ball", "ribs", "width", "spacer", "layers"),
+    ("ball", "ribs", "stack", "spacer", "layers"),
     [
         (16.0, 8, 142.8, "s18", 1),
         # 142.8 x 12.7 / 16 = 113.35, nearest whole number of 17.85 mm ribs 6
@@ -86,14 +86,14 @@ def test_stacks_are_whole_sheets(ball):
         (5.0, 2, 35.7, "s9", 1),
     ],
 )
-def test_known_proportions(ball, ribs, width, spacer, layers):
+def test_known_proportions(ball, ribs, stack, spacer, layers):
     values = {"lane.width": 142.8, "ball.diameter": 16.0, "ball.spread": 0.4}
     start = starting_design()
     for address, value in values.items():
         start = edit.put(start, address, value)
     made = proportioned(start, ball)
     assert made.value("kicker.ribs") == ribs
-    assert made.value("lane.width") == pytest.approx(width)
+    assert made.value("lane.width") == pytest.approx(stack + STACK_PLAY)
     assert (made.choice("stock.spacer"), made.value("return.layers")) == (spacer, layers)
 
 
