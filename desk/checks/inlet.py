@@ -12,7 +12,7 @@ from desk.cabinet.model import Leg
 from desk.checks.context import Context
 from desk.checks.finding import Place
 from desk.checks.legs import FAMILY, floor_runs, said, slope_draft, solid, surveys, trap_drafts
-from desk.checks.registry import Draft, Told, check, rate
+from desk.checks.registry import CannotEvaluate, Draft, Told, check, rate
 from desk.shapes.loop import Point
 
 _INSIDE = 0.05
@@ -39,6 +39,8 @@ def catch_ramp(ctx: Context) -> Iterator[Draft]:
     yield Draft("trough", parts, trough, lambda: Told("Ball in the trough", because, where, remedies))
     under = ctx.cabinet.leg_by_id["under"]
     yield from _slot_beside(ctx, under)
+    if not runs:
+        raise CannotEvaluate("no stretch of the catch ramp is long enough to tell how it falls", parts)
 
 
 def _corners(shape: shapely.Geometry) -> list[Point]:
@@ -50,7 +52,9 @@ def _slot_beside(ctx: Context, leg: Leg) -> Iterator[Draft]:
     """The gap between gutter floor and ramp against the smallest ball."""
     gutter, ramp = solid(leg, "gutter-floor"), solid(leg, "catch-ramp")
     if gutter.is_empty or ramp.is_empty:
-        return
+        raise CannotEvaluate(
+            "gutter floor and catch ramp do not both stand in this section", ("catch-ramp-1",)
+        )
     between = ramp.bounds[0] - gutter.bounds[2]
     yield _room_beside(ctx, leg, between, (gutter.bounds[2], ramp.bounds[0], ramp.bounds[3]))
     gap = max(between, 0.0)
@@ -137,7 +141,7 @@ def _sill(ctx: Context, leg: Leg) -> Iterator[Draft]:
     """The ramp's end lies above the channel floor."""
     ramp, floor = solid(leg, "catch-ramp"), solid(leg, "spacer-lower")
     if ramp.is_empty or floor.is_empty:
-        return
+        raise CannotEvaluate("ramp and channel floor do not both stand in this section", ("catch-ramp-1",))
     channel_left = floor.centroid.x < ramp.centroid.x
     x = ramp.bounds[0] if channel_left else ramp.bounds[2]
     end, top = _ramp_top(leg, x), floor.bounds[3]

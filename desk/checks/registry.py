@@ -216,19 +216,5 @@ def _not_evaluated(one: Check, reason: str, parts: tuple[str, ...]) -> Draft:
 
 
 def _nothing(one: Check) -> Finding:
-    return Finding(
-        f"{one.id}/none",
-        one.number,
-        one.id,
-        one.family,
-        "clear",
-        one.title,
-        (),
-        None,
-        None,
-        None,
-        "",
-        text,
-        Source("Nothing to measure.", "derived"),
-        (),
-    )
+    rating = Rating("clear", None, None, None, "", Source("Nothing to measure.", "derived"))
+    return _finding(one, [Draft("none", (), rating, lambda: Told(one.title, one.nothing))])

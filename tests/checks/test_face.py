@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.cabinet.model import Cutout, Leg, Solid, Zone
+from desk.cabinet.model import Cabinet, Cutout, Leg, Solid, Zone
 from desk.checks.face import gaps, hole_width
 from desk.checks.run import run
 from desk.shapes.frame import Frame
@@ -117,9 +117,18 @@ def test_hole_less_film_less_the_largest_ball():
     assert wrong[0].remedies[0].address == "targets.4.hole"
 
 
+def beside_wall(width: float) -> Cabinet:
+    """The starting cabinet with target 3 moved until its rail stands ``width`` mm off the inner wall."""
+    before = next(f for f in run(built(targets__3__across=-36.0), ["face-gaps"]) if f.key.endswith(BESIDE))
+    places = [math.dist(*p.points) for p in before.places if p.kind == "line"]
+    return built(targets__3__across=-36.0 + width - places[0])
+
+
+BESIDE = "inner wall to rail of target 3"
+
+
 def test_a_target_moved_to_the_wall_wedges_the_ball_there():
-    found = {f.key: f for f in run(built(targets__3__across=-37.0), ["face-gaps"])}
-    gap = found["face-gaps/inner wall to rail of target 3"]
+    gap = next(f for f in run(beside_wall(14.75), ["face-gaps"]) if f.key.endswith(BESIDE))
     assert gap.status == "conflict"
     assert gap.unit == "deg"
     assert gap.needed == pytest.approx(math.degrees(math.atan(0.15)))
@@ -127,14 +136,13 @@ def test_a_target_moved_to_the_wall_wedges_the_ball_there():
 
 
 def test_a_gap_that_small_balls_pass_and_large_ones_do_not_is_a_conflict():
-    found = run(built(targets__3__across=-36.0), ["face-gaps"])
-    gap = next(f for f in found if f.key.endswith("inner wall to rail of target 3"))
+    gap = next(f for f in run(beside_wall(15.9), ["face-gaps"]) if f.key.endswith(BESIDE))
     assert (gap.status, gap.unit) == ("conflict", "mm")
-    assert gap.measured == pytest.approx(15.75 - 16.4, abs=0.02)
+    assert gap.measured == pytest.approx(15.9 - 16.4, abs=0.02)
 
 
 def test_a_trap_on_the_face_names_the_target_beside_it():
-    found = [f for f in run(built(targets__3__across=-37.0), ["face-traps"]) if f.status == "conflict"]
+    found = [f for f in run(beside_wall(14.75), ["face-traps"]) if f.status == "conflict"]
     assert found
     assert "targets.3.across" in {r.address for f in found for r in f.remedies}
     assert found[0].places

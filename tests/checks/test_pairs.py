@@ -57,11 +57,11 @@ START = starting()
 PAIRS: dict[str, Pair] = {
     "hole-passes": Pair(starting(targets__2__hole=16.0), START, ("board",)),
     "face-gaps": Pair(
-        starting(targets__3__across=-37.0),
+        starting(targets__3__across=-36.0),
         starting(lane__width=147.0, targets__1__up=148.0),
         ("board", "inner-wall"),
     ),
-    "face-traps": Pair(starting(targets__3__across=-37.0), START, ("board",)),
+    "face-traps": Pair(starting(targets__3__across=-36.0), START, ("board",)),
     "gutter-gap": Pair(starting(board__gap=12.0), START, ("board",)),
     "depth-behind": Pair(starting(behind__gutter_drop=40.0), START, ("board", "gutter-floor")),
     "clean-outline": Pair(starting(**{"return__floor_height": 20.0}), START, ("lip-block-1",)),

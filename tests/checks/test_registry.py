@@ -35,10 +35,10 @@ def draft(key: str, measured: float, like: object = None, parts: tuple[str, ...]
     )
 
 
-def found(*drafts: Draft | Exception):
+def found(*drafts: Draft | Exception, nothing: str = "There is none."):
     register = Register()
 
-    @register.check(1, "one", "Family", "One", nothing="There is none.")
+    @register.check(1, "one", "Family", "One", nothing=nothing)
     def one(ctx: Context) -> Iterator[Draft]:
         for item in drafts:
             if isinstance(item, Exception):
@@ -134,6 +134,12 @@ def test_alike_readings_of_different_status_stay_apart():
 def test_nothing_to_look_at_is_said():
     (one,) = found()
     assert (one.status, one.because, one.margin) == ("clear", "There is none.", None)
+
+
+def test_a_check_that_must_find_something_to_look_at_and_does_not_is_a_conflict():
+    (one,) = found(nothing="")
+    assert (one.status, one.key) == ("conflict", "one/not-evaluated")
+    assert "nothing that this check could be made on" in one.because
 
 
 def test_what_cannot_be_evaluated_is_a_conflict_and_hides_nothing_wrong():
