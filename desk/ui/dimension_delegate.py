@@ -19,6 +19,8 @@ from desk.views.viewport import Viewport
 
 ROW = 24
 """Height of a row, px."""
+HEADING_REACH = 100
+"""How far a heading may run on over the value column, which it does not use, px."""
 MIDDLE_LEFT = int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
 MIDDLE_RIGHT = int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight)
 
@@ -60,8 +62,9 @@ class DimensionDelegate(QStyledItemDelegate):
         letters = self.theme.text("note-strong" if heading else "note")
         painter.setFont(font(letters))
         painter.setPen(QColor(self.theme.colour("ink")))
-        text = metrics(letters).elidedText(node.label, Qt.TextElideMode.ElideRight, rect.width() - 6)
-        painter.drawText(rect.adjusted(2, 0, -4, 0), MIDDLE_LEFT, text)
+        box = rect.adjusted(2, 0, HEADING_REACH if heading else -4, 0)
+        text = metrics(letters).elidedText(node.label, Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, MIDDLE_LEFT, text)
 
     def _value(self, painter: QPainter, rect: QRect, node: Node, seen: Shown, over: bool) -> None:
         theme = self.theme

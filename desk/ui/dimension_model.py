@@ -201,7 +201,9 @@ class DimensionModel(QAbstractItemModel):
     def _tip(self, node: Node, seen: Shown, column: int) -> str:
         if column == LOCK and node.kind in LOCKABLE:
             return "Locked: nothing changes it. Click to unlock" if seen.locked else "Click to lock"
-        lines = [node.help] if node.help and node.kind != "list" else []
+        lines = [node.label]
+        if node.help and node.kind != "list":
+            lines.append(node.help)
         if node.kind == "number":
             lines.append(seen.unusual or usual_words(table.spec(node.key), self._document.design))
             lines.append(node.key)

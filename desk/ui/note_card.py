@@ -63,23 +63,28 @@ class RemedyRow(QWidget):
     def __init__(self, apply: Callable[[Remedy], None], show: Callable[[str], None]) -> None:
         super().__init__()
         self._remedy: Remedy | None = None
+        self.name = _label("quiet")
         self.text = _label()
         self.button = QPushButton()
         self.show_button = QPushButton("Show")
         self.button.clicked.connect(lambda: self._remedy and apply(self._remedy))
         self.show_button.clicked.connect(lambda: self._remedy and show(self._remedy.address))
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 1, 0, 1)
-        row.setSpacing(5)
-        row.addWidget(self.text, 1)
-        row.addWidget(self.button)
-        row.addWidget(self.show_button)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 2, 0, 6)
+        grid.setHorizontalSpacing(6)
+        grid.setVerticalSpacing(2)
+        grid.addWidget(self.name, 0, 0)
+        grid.addWidget(self.text, 1, 0)
+        grid.addWidget(self.show_button, 0, 1, 2, 1, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(self.button, 2, 0, 1, 2, Qt.AlignmentFlag.AlignLeft)
+        grid.setColumnStretch(0, 1)
 
     def set(self, remedy: Remedy, document: Document) -> None:
         """Show this remedy."""
         self._remedy = remedy
         _put(self.text, remedy.text)
         title = document.title_of(remedy.address)
+        _put(self.name, title)
         self.show_button.setVisible(bool(title))
         self.show_button.setAccessibleName(f"Show {title.lower()} in the list of dimensions")
         settable = document.is_number(remedy.address) and remedy.value is not None

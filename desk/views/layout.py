@@ -128,12 +128,10 @@ class Layout:
     ) -> tuple[Plot, ...]:
         """Everything to paint, back to front: areas and texts, then dimensions, then flags."""
         self._boxes = {id(i): self._boxes.get(id(i)) or (i, _mm_box(i)) for i in drawing.items}
-        taken: list[Box] = []
         frame = padded((0.0, 0.0, size[0], size[1]), -EDGE)
-        flags = [self._flag(i, view, frame, look, taken) for i in drawing.items if isinstance(i, Marker)]
         rows = [i for i in drawing.items if isinstance(i, Dimension)]
-        for row in rows:
-            taken.append(around([view.to_px(row.handle)], GRIP))
+        taken = [around([view.to_px(row.handle)], GRIP) for row in rows]
+        flags = [self._flag(i, view, frame, look, taken) for i in drawing.items if isinstance(i, Marker)]
         rows.sort(key=lambda d: (_mood(d, look) not in ("focus", "hover"), -_length(d)))
         made = {id(d): self._dimension(d, view, frame, look, taken) for d in rows}
         ground = [

@@ -10,7 +10,8 @@ import pytest
 from PySide6.QtCore import QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
-from desk.ui.document import Document, Evaluator
+from desk.design.model import Design
+from desk.ui.document import Completer, Document, Evaluator
 from desk.ui.front import Front
 from desk.ui.pace import Pace
 from desk.ui.recovery import Recovery
@@ -31,20 +32,24 @@ def store(tmp_path: Path) -> Store:
 
 
 @pytest.fixture
-def make_window(
-    qapp: QApplication, tmp_path: Path, store: Store
-) -> Iterator[Callable[[Evaluator], Workroom]]:
+def make_window(qapp: QApplication, tmp_path: Path, store: Store) -> Iterator[Callable[..., Workroom]]:
     """Makes shown windows on the starting design; they are thrown away without questions."""
     made: list[Workroom] = []
 
-    def make(evaluator: Evaluator = fake_evaluate) -> Workroom:
+    def make(
+        evaluator: Evaluator = fake_evaluate,
+        design: Design | None = None,
+        completer: Completer = lambda made: made,
+    ) -> Workroom:
         store.set_look("light")
         front = Front(theme("light"))
         front.resize(1280, 800)
         front.show()
         recovery = Recovery(tmp_path / "state")
         pace = Pace(instant=True)
-        window = Workroom(front, Document(starting(), evaluator, pace), store, recovery, pace)
+        window = Workroom(
+            front, Document(design or starting(), evaluator, pace, completer), store, recovery, pace
+        )
         made.append(window)
         window.begin(None)
         qapp.processEvents()

@@ -1,0 +1,138 @@
+"""The window over the real cabinet: break it by hand, see it at the place, mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QApplication
+
+from desk.design import edit
+from desk.design.starting import starting_design
+from desk.design.table import LISTS
+from desk.ui.canvas import Canvas
+from desk.ui.easel import Event
+from desk.ui.outward import complete, evaluate
+from desk.ui.workroom import Workroom
+from desk.views.drawing import Dimension
+from desk.views.theme import theme
+
+from .hands import drag, grip, move, pixels, press, release
+
+
+@pytest.fixture
+def room(qapp: QApplication, make_window: Callable[..., Workroom]) -> Workroom:
+    window = make_window(evaluate, starting_design(), complete)
+    assert [f for f in window.document.findings if f.status == "conflict"] == []
+    return window
+
+
+def vermillion(canvas: Canvas, at: tuple[float, float]) -> int:
+    image = pixels(canvas, at, 24)
+    wanted = QColor(theme("light").colour("conflict")).rgb()
+    return sum(image.pixel(x, y) == wanted for x in range(image.width()) for y in range(image.height()))
+
+
+@pytest.mark.parametrize(
+    ("view", "section", "address", "mm"),
+    [
+        ("section", "lane", "board.gap", (-10.0, 0.0)),
+        ("section", "channel", "behind.inlet_width", (8.0, 0.0)),
+        ("section", "channel", "return.headroom", (0.0, -9.0)),
+    ],
+)
+def test_breaking_a_passage_shows_the_conflict_at_its_place_and_undo_mends_it(
+    room: Workroom, view: str, section: str, address: str, mm: tuple[float, float]
+) -> None:
+    room.show_section(section)
+    canvas = room.sheet.canvases[view]
+    before = room.document.value(address)
+    drag(canvas, address, (mm[0] * canvas.view.scale, -mm[1] * canvas.view.scale))
+    assert room.document.value(address) != before
+    conflicts = [f for f in room.document.findings if f.status == "conflict"]
+    assert conflicts
+    assert room.strip.counts["conflict"].number == len(conflicts)
+    room.document.choose(conflicts[0].key)
+    flags = [p for c in room.sheet.canvases.values() for p in c.easel.plots if p.mood == "chosen"]
+    assert flags
+    shown = [
+        vermillion(c, p.ends[0])
+        for c in room.sheet.canvases.values()
+        for p in c.easel.plots
+        if p.mood == "chosen" and p.ends
+    ]
+    assert max(shown) > 20
+    room.document.undo()
+    assert room.strip.counts["conflict"].number == 0
+
+
+def test_applying_a_remedy_mends_the_gap(room: Workroom) -> None:
+    room.document.type_in("board.gap", "12")
+    finding = next(f for f in room.document.findings if f.status == "conflict")
+    room.document.choose(finding.key)
+    row = next(r for r in room.card.rows if r.isVisible() and r.button.isVisible())
+    row.button.click()
+    now = room.document.finding_of(finding.key)
+    assert now is None or now.status != "conflict"
+
+
+def test_the_note_shows_margins_of_what_the_number_concerns(room: Workroom) -> None:
+    section = room.sheet.section
+    x, y = grip(section, "board.gap")
+    press(section, (x, y))
+    move(section, (x - 10 * section.view.scale, y))
+    note = section.easel.plots[-1].item
+    lines = note.lines  # type: ignore[union-attr]
+    assert any(status == "conflict" and "−" in text for text, status in lines[1:])
+    release(section, (x, y))
+
+
+def test_every_handle_of_every_view_moves_its_number_the_way_it_is_pulled(room: Workroom) -> None:
+    """The handle follows the hand: pulled along its axis by a step or more, the value changes by the move."""
+    checked = set()
+    for section in ("lane", "channel", "rear"):
+        room.show_section(section)
+        for canvas in room.sheet.canvases.values():
+            assert canvas.easel.drawing is not None
+            for item in [i for i in canvas.easel.drawing.items if isinstance(i, Dimension) and i.pulls]:
+                if (canvas.name, item.id) in checked:
+                    continue
+                checked.add((canvas.name, item.id))
+                pull = item.pulls[0]
+                before = room.document.value(pull.address)
+                by = 3.0
+                x, y = canvas.view.to_px(item.handle)
+                taken = canvas.easel.dimension(item.id)
+                assert taken is not None
+                canvas.feed(Event("press_handle", (x, y), name=item.id))
+                s = canvas.view.scale
+                move(canvas, (x + by * s * pull.axis[0], y - by * s * pull.axis[1]))
+                moved = room.document.value(pull.address) - before
+                release(canvas, (x, y))
+                room.document.undo()
+                assert room.document.value(pull.address) == before
+                low, high = edit.table.spec(pull.address).hard
+                if low < before + by * pull.gain < high:
+                    step = edit.table.spec(pull.address).step
+                    assert moved == pytest.approx(by * pull.gain, abs=step), item.id
+    assert len(checked) > 60
+
+
+def test_switching_to_inches_changes_no_size_and_every_text(room: Workroom) -> None:
+    values = dict(room.document.design.values)
+    room.strip.units["in"].click()
+    assert dict(room.document.design.values) == values
+    texts = [p.text for p in room.sheet.section.easel.plots if isinstance(p.item, Dimension) and p.text]
+    assert texts
+    assert all("in" in t or "°" in t for t in texts)
+
+
+def test_everything_in_the_lists_can_be_added_and_removed(room: Workroom) -> None:
+    for name in LISTS:
+        items = len(room.document.design.entries(name))
+        node = next(n for n in room.dimensions.model.nodes() if n.key == name)
+        assert room.dimensions.model.add(node)
+        assert len(room.document.design.entries(name)) == items + 1
+        room.document.undo()
+        assert len(room.document.design.entries(name)) == items
