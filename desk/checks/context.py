@@ -33,9 +33,15 @@ class Context:
     """One cabinet under check."""
 
     def __init__(
-        self, cabinet: Cabinet, needs: Mapping[str, Need] | None = None, value_of: ValueOf | None = None
+        self,
+        cabinet: Cabinet,
+        needs: Mapping[str, Need] | None = None,
+        value_of: ValueOf | None = None,
+        hurried: bool = False,
     ) -> None:
         self.cabinet = cabinet
+        self.hurried = hurried
+        """Within a drag step: the way is surveyed for the largest ball alone, the smallest follows."""
         self.needs = shipped_needs() if needs is None else needs
         self._value_of = value_of
 

@@ -81,23 +81,29 @@ def _behind(leg: Leg, board: Part, middle: Point) -> tuple[Point, Point]:
     return start, (on[0] - start[0], on[1] - start[1])
 
 
-@lru_cache(maxsize=256)
 def free_depth(leg: Leg, board: Part, middle: Point, diameter: float) -> tuple[float, str]:
     """How far a ball gets straight out of the board's back before it meets a part, mm, and which part."""
-    (x, y), (dx, dy) = _behind(leg, board, middle)
     half = diameter / 2
-    corners = [(0.0, -half), (FAR, -half), (FAR, half), (0.0, half)]
-    corridor = shapely.Polygon([(x + a * dx - b * dy, y + a * dy + b * dx) for a, b in corners])
     least, part = FAR, ""
-    for other in leg.solids:
-        if other.part == board.id:
-            continue
-        met = shapely.get_coordinates(shapely.intersection(corridor, other.shape))
-        if len(met):
-            at = float(((met - (x, y)) @ np.array((dx, dy))).min())
-            if at < least:
-                least, part = at, other.part
+    for other, shape in _from_the_back(leg, board):
+        met = shapely.clip_by_rect(shape, 0.0, middle[1] - half, FAR, middle[1] + half)
+        if not met.is_empty and met.bounds[0] < least:
+            least, part = float(met.bounds[0]), other
     return least, part
+
+
+@lru_cache(maxsize=32)
+def _from_the_back(leg: Leg, board: Part) -> tuple[tuple[str, shapely.Geometry], ...]:
+    """The leg's other solids as seen from the board: x straight out of its back, y up its slope."""
+    (x, y), (dx, dy) = _behind(leg, board, (0.0, 0.0))
+    foot, up = _behind(leg, board, (0.0, 1.0))[0], np.array((x, y))
+    slope = np.array(foot) - up
+    turn = np.array(((dx, slope[0]), (dy, slope[1])))
+    return tuple(
+        (s.part, shapely.transform(s.shape, lambda c: (c - up) @ turn))
+        for s in leg.solids
+        if s.part != board.id
+    )
 
 
 def _tell_depth(

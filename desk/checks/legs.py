@@ -32,13 +32,14 @@ def balls_of(ctx: Context) -> BallMaterial:
     return ball_material(ctx.cabinet.balls.material)
 
 
-def surveys(ctx: Context, leg: Leg) -> tuple[Sized, Sized]:
-    """The leg surveyed for the largest and the smallest ball, rolling as badly as the material may."""
+def surveys(ctx: Context, leg: Leg) -> tuple[Sized, ...]:
+    """The leg surveyed for the largest and the smallest ball, rolling as badly as the material may.
+
+    In a hurry for the largest alone.
+    """
     balls, least = ctx.cabinet.balls, balls_of(ctx).rolling[1]
-    return (
-        ("largest", balls.largest, survey(leg, balls.largest, least)),
-        ("smallest", balls.smallest, survey(leg, balls.smallest, least)),
-    )
+    sizes = (("largest", balls.largest), ("smallest", balls.smallest))[: 1 if ctx.hurried else 2]
+    return tuple((name, diameter, survey(leg, diameter, least)) for name, diameter in sizes)
 
 
 def traps(found: Survey) -> tuple[Rest, ...]:

@@ -68,15 +68,16 @@ def run(
     *,
     needs: Mapping[str, Need] | None = None,
     value_of: ValueOf | None = None,
+    hurried: bool = False,
 ) -> tuple[Finding, ...]:
     """Findings on a cabinet: conflicts first, then tight, then clear, each by number.
 
     ``only`` keeps to the checks with these ids; ``needs`` replaces the shipped limits; ``value_of`` gives the
-    design's number at an address, so that remedies can name the value that would do. Raises KeyError for an
+    design's number at an address, so that remedies can name the value that would do; ``hurried`` follows the largest ball alone. Raises KeyError for an
     id in ``only`` that no check has.
     """
     if only is not None and (unknown := set(only) - {c.id for c in checks()}):
         raise KeyError(f"no check is called {', '.join(sorted(unknown))}")
-    ctx = Context(cabinet, needs, value_of)
+    ctx = Context(cabinet, needs, value_of, hurried)
     found = [f for one in checks() if only is None or one.id in only for f in evaluate(one, ctx)]
     return in_order(found)

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from desk.checks.corners import placed
 from desk.checks.home import Hole, Home, Opening, outline_cut
 from desk.checks.wood import Reals, pieces, rim_distances
-from desk.shapes.loop import CHORD_TOLERANCE, SAME, Point
+from desk.shapes.loop import CHORD_TOLERANCE, SAME, Loop, Point
 
 SMOOTH = np.radians(30)
 """An edge runs on, as one, through vertices that turn by less than this."""
@@ -113,18 +113,15 @@ def _box_gaps(a: Reals, b: Reals) -> Reals:
 
 
 def _boxes(regions: list[Opening]) -> Reals:
-    """Boxes round the regions, arcs included with their whole height over the chord."""
-    rows = []
-    for region in regions:
-        xs, ys, bulges = zip(*region.loop.points, strict=True)
-        bows = [
-            abs(b) * math.dist(p[:2], q[:2]) / 2
-            for b, (p, q) in zip(bulges, region.loop.edges(), strict=True)
-            if b
-        ]
-        bow = max(bows, default=0.0)
-        rows.append((min(xs) - bow, min(ys) - bow, max(xs) + bow, max(ys) + bow))
-    return np.array(rows)
+    return np.array([_box(region.loop) for region in regions])
+
+
+@lru_cache(maxsize=2048)
+def _box(loop: Loop) -> tuple[float, float, float, float]:
+    """A box round a region, arcs included with their whole height over the chord."""
+    xs, ys, _ = zip(*loop.points, strict=True)
+    bow = max((abs(p[2]) * math.dist(p[:2], q[:2]) / 2 for p, q in loop.edges() if p[2]), default=0.0)
+    return min(xs) - bow, min(ys) - bow, max(xs) + bow, max(ys) + bow
 
 
 def _among_regions(regions: list[Opening], boxes: Reals, limit: float) -> Iterator[_Pair]:
@@ -153,20 +150,31 @@ def _regions_to_edge(
     ends = pieces(outline_cut(shape.outline, radius))
     near = _box_gaps(boxes, np.concatenate((ends.min(axis=1), ends.max(axis=1)), axis=1)) < limit
     for opening, row in zip(regions, near, strict=True):
-        if not row.any():
-            continue
-        region, edge = _region(opening), _edge(shape, radius)
-        lines = shapely.linestrings(ends[row])
-        met = shapely.distance(region.shape, lines)
-        if met.min() > SAME:
-            yield region, edge, float(met.min())
-            continue
-        opens = np.zeros(len(ends), dtype=bool)
-        opens[np.nonzero(row)[0][met <= SAME]] = True
-        apart = ends[row & ~_same_edge(ends, opens)]
-        if len(apart):
-            rest = edge._replace(shape=shapely.multilinestrings(shapely.linestrings(apart)))
-            yield region, rest, float(region.shape.distance(rest.shape))
+        if row.any() and (found := _region_to_edge(shape.outline, opening, radius, limit)):
+            region, edge = _region(opening), _edge(shape, radius)
+            yield region, edge if found[1] is None else edge._replace(shape=found[1]), found[0]
+
+
+@lru_cache(maxsize=1024)
+def _region_to_edge(
+    outline: Loop, opening: Opening, radius: float, limit: float
+) -> tuple[float, shapely.Geometry | None] | None:
+    """Distance of a region to the edge, and the edge if it is not the whole of it: without the edge it opens at."""
+    ends = pieces(outline_cut(outline, radius))
+    x0, y0, x1, y1 = _box(opening.loop)
+    boxes = np.concatenate((ends.min(axis=1), ends.max(axis=1)), axis=1)
+    row = _box_gaps(np.array(((x0, y0, x1, y1),)), boxes)[0] < limit
+    shape, lines = placed(opening.loop), shapely.linestrings(ends[row])
+    met = shapely.distance(shape, lines)
+    if met.min() > SAME:
+        return float(met.min()), None
+    opens = np.zeros(len(ends), dtype=bool)
+    opens[np.nonzero(row)[0][met <= SAME]] = True
+    apart = ends[row & ~_same_edge(ends, opens)]
+    if not len(apart):
+        return None
+    rest = shapely.multilinestrings(shapely.linestrings(apart))
+    return float(shape.distance(rest)), rest
 
 
 def _same_edge(ends: Reals, opens: NDArray[np.bool_]) -> NDArray[np.bool_]:
