@@ -10,7 +10,7 @@ from desk.ball.rests import Rest, survey
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.checks.finding import Finding
-from desk.checks.run import behind, checks, in_order, run
+from desk.checks.run import behind, checks, run
 from desk.design.edit import get
 from desk.design.model import Design
 from desk.shop.materials import ball_material
@@ -78,20 +78,27 @@ class Evaluation:
         return sum(1 for f in self.findings if f.status == status)
 
     def completed(self) -> Evaluation:
-        """The same with the checks that were put off; itself when none was."""
+        """The same with every check run in full; itself when it is so already."""
         if not self.pending:
             return self
-        late = _run(self.design, self.cabinet, self.pending)
-        return Evaluation(self.design, self.cabinet, in_order((*self.findings, *late)))
+        return Evaluation(self.design, self.cabinet, _run(self.design, self.cabinet, None))
 
 
 def evaluate(design: Design, live: bool = False) -> Evaluation:
-    """Build the cabinet and run every check on it; ``live`` puts off those that are not needed within a drag step."""
+    """Build the cabinet and run every check on it.
+
+    ``live`` is for a step of a drag: checks that are not of the ball's way are put off, and the way is followed by
+    the largest ball alone, until ``completed`` is called.
+    """
     cabinet = build(design)
-    late = behind() if live else frozenset()
+    if not live:
+        return Evaluation(design, cabinet, _run(design, cabinet, None))
+    late = behind()
     now = {c.id for c in checks()} - late
-    return Evaluation(design, cabinet, _run(design, cabinet, now), late)
+    return Evaluation(design, cabinet, _run(design, cabinet, now, hurried=True), late)
 
 
-def _run(design: Design, cabinet: Cabinet, only: Collection[str]) -> tuple[Finding, ...]:
-    return run(cabinet, only, value_of=lambda address: get(design, address))
+def _run(
+    design: Design, cabinet: Cabinet, only: Collection[str] | None, hurried: bool = False
+) -> tuple[Finding, ...]:
+    return run(cabinet, only, value_of=lambda address: get(design, address), hurried=hurried)

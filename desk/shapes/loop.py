@@ -91,16 +91,24 @@ class Loop:
     @cached_property
     def polygon(self) -> shapely.Polygon:
         """The loop as a shapely polygon (arcs as chords); of a loop that crosses itself, its largest clean piece."""
-        made = shapely.Polygon(self.coords) if len(self.coords) > 2 else shapely.Polygon()
-        if not made.is_valid:
+        made = self._chorded
+        if not self._valid:
             made = _largest(shapely.make_valid(made))
         shapely.prepare(made)
         return made
 
     @cached_property
+    def _chorded(self) -> shapely.Polygon:
+        return shapely.Polygon(self.coords) if len(self.coords) > 2 else shapely.Polygon()
+
+    @cached_property
+    def _valid(self) -> bool:
+        return bool(self._chorded.is_valid)
+
+    @cached_property
     def simple(self) -> bool:
         """Whether the loop keeps clear of itself and encloses something."""
-        return self.area > SAME and bool(shapely.Polygon(self.coords).is_valid)
+        return self.area > SAME and self._valid
 
     def crossings(self, along: int, at: float) -> list[float]:
         """Where the line ``coordinate[along] = at`` crosses the loop: the other coordinates, sorted, arcs exact.
