@@ -72,9 +72,9 @@ def run(
 ) -> tuple[Finding, ...]:
     """Findings on a cabinet: conflicts first, then tight, then clear, each by number.
 
-    ``only`` keeps to the checks with these ids; ``needs`` replaces the shipped limits; ``value_of`` gives the
-    design's number at an address, so that remedies can name the value that would do; ``hurried`` follows the largest ball alone. Raises KeyError for an
-    id in ``only`` that no check has.
+    ``only`` keeps to the checks with these ids; ``needs`` replaces the shipped limits; ``value_of`` gives
+    the design's number at an address, so that remedies can name the value that would do; ``hurried``
+    follows the largest ball alone. Raises KeyError for an id in ``only`` that no check has.
     """
     if only is not None and (unknown := set(only) - {c.id for c in checks()}):
         raise KeyError(f"no check is called {', '.join(sorted(unknown))}")
