@@ -21,6 +21,8 @@ from desk.views.project import faces, flat, placed, ring
 
 APART = 45.0
 """Places of one finding nearer to each other than this, mm, share one flag."""
+_WHOLE = 0.02
+"""An area larger than this share of the square of the cabinet's depth is a whole part."""
 SLACK = 2.0
 """A place this far, mm, outside the slab of space a section stands for still shows in it."""
 
@@ -32,6 +34,7 @@ def numbered(findings: Sequence[Finding]) -> list[tuple[int, Finding]]:
 
 def flag_items(cabinet: Cabinet, findings: Sequence[Finding], view: str, frame: Frame) -> Iterator[Item]:
     """Shapes of all places first, then the flags, so that no flag is covered."""
+    marks = cabinet.marks
     flags: list[Item] = []
     for number, finding in numbered(findings):
         planted: list[Point] = []
@@ -39,12 +42,20 @@ def flag_items(cabinet: Cabinet, findings: Sequence[Finding], view: str, frame: 
             if not seen(cabinet, place, view, frame):
                 continue
             coords = placed(frame, place.frame, np.array(place.points, dtype=float))
-            yield Path((ring(coords),), finding.status, place.kind == "area", "", finding.status, finding.key)
+            yield _shape(place, coords, finding, _WHOLE * marks.lengths["depth"] ** 2)
             at = _on_area(coords) if place.kind == "area" else flat(frame, place.middle)
             if all(math.dist(at, other) > APART for other in planted):
                 planted.append(at)
                 flags.append(Marker(at, number, finding.status, finding.key))
     yield from flags
+
+
+def _shape(place: Place, coords: NDArray[np.float64], finding: Finding, large: float) -> Path:
+    """The place as a hatched area or a line; a large area is only outlined, so as not to cover what lies in it."""
+    area = place.kind == "area"
+    if area and shapely.Polygon(coords).area > large:
+        coords, area = np.vstack((coords, coords[:1])), False
+    return Path((ring(coords),), finding.status, area, "", finding.status, finding.key)
 
 
 def _on_area(coords: NDArray[np.float64]) -> Point:
