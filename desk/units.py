@@ -171,9 +171,17 @@ def _trim(value: float, places: int) -> str:
 
 def _inches(inches: float) -> str:
     """Inches as a fraction where one other than zero lies within FRACTION_REACH, else to four decimals."""
-    parts = round(abs(inches) * FINEST_FRACTION)
-    if parts == 0 or abs(abs(inches) - parts / FINEST_FRACTION) > FRACTION_REACH:
+    size = abs(inches)
+    parts = round(size * FINEST_FRACTION)
+    near = parts / FINEST_FRACTION
+    if parts == 0:
         return _trim(inches, 4)
+    if abs(size - near) > FRACTION_REACH:
+        decimal = round(size, 4)
+        if abs(decimal - near) <= FRACTION_REACH + 1e-9:
+            # Rounded towards the fraction, the text would be taken for it when it is read back.
+            decimal += math.copysign(0.0001, size - near)
+        return _trim(math.copysign(decimal, inches), 4)
     whole, rest = divmod(Fraction(parts, FINEST_FRACTION), 1)
     pieces = [str(whole)] if whole else []
     if rest:
