@@ -7,13 +7,15 @@ from collections.abc import Iterator
 import shapely
 
 from desk.ball.rests import Rest
-from desk.cabinet.model import Cabinet
-from desk.shapes.loop import circle
+from desk.cabinet.model import Cabinet, Target
+from desk.shapes.loop import Point, circle
 from desk.views.drawing import Disc, Item, Path, Ring, Text
 from desk.views.project import ring, shape_rings
 from desk.views.sections import tint
 
 GUTTER = 14.0
+SCORE_ASIDE = 0.5
+"""A score stands this share of the hole's diameter to the right of hole and rail, clear of their handles."""
 
 
 def face_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
@@ -38,12 +40,17 @@ def face_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
             outer = circle(*target.at, target.hole / 2 + rim)
             yield Path((ring(outer.sketch),), "groove", part="board")
         yield Path((ring(circle(*target.at, target.hole / 2).sketch),), "hole", part="board")
-        yield Text((target.at[0], target.at[1]), str(target.score), "label")
+        yield Text(_score_spot(target), str(target.score), "label")
     yield Text((0.0, -GUTTER / 2), "gutter gap", "part-label")
     radius = cabinet.balls.diameter / 2
     for rest in rests:
         if rest.leg == "face":
             yield Disc((round(rest.at[0], 3), round(rest.at[1], 3)), radius, "trap")
+
+
+def _score_spot(target: Target) -> Point:
+    reach = target.hole / 2 if target.kind == "plain" else max(target.rail, target.hole / 2) + 5.0
+    return (target.at[0] + reach + SCORE_ASIDE * target.hole, target.at[1])
 
 
 def _plate(x0: float, y0: float, x1: float, y1: float, style: str, part: str) -> Path:

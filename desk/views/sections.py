@@ -108,7 +108,7 @@ def _behind(cabinet: Cabinet, frame: Frame, key: str) -> tuple[Item, ...]:
 def _seen_behind(part: Part, frame: Frame, style: str) -> tuple[Item, ...]:
     """A part behind the cut and the holes in the face it shows."""
     holes = (
-        Disc(_rounded(flat(frame, part.frame.world(*hole.at))), hole.diameter / 2, "hidden", part.id)
+        Disc(_rounded(flat(frame, part.frame.world(*hole.at))), hole.diameter / 2, "groove", part.id)
         for hole in part.drills
         if hole.face == "A" and not hole.by_hand
     )
