@@ -178,7 +178,8 @@ def _inches(inches: float) -> str:
         return _trim(inches, 4)
     if abs(size - near) > FRACTION_REACH:
         decimal = round(size, 4)
-        if abs(decimal - near) <= FRACTION_REACH + 1e-9:
+        back = _float(Fraction(_trim(decimal, 4)) * Fraction(str(MM_PER_INCH))) / MM_PER_INCH
+        if abs(back - near) <= FRACTION_REACH:
             # Rounded towards the fraction, the text would be taken for it when it is read back.
             decimal += math.copysign(0.0001, size - near)
         return _trim(math.copysign(decimal, inches), 4)

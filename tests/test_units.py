@@ -222,6 +222,17 @@ def test_any_text_is_a_number_or_a_unit_error(text, unit):
 
 
 @settings(derandomize=True, max_examples=400)
+@given(st.integers(1, 9000), st.floats(-2e-4, 2e-4), st.sampled_from((-1, 1)))
+def test_lengths_a_hair_off_a_fraction_read_back(parts, beyond, side):
+    """At the edge of what is written as a fraction, where rounding to decimals could cross it."""
+    mm = (parts / 64 + side * (0.0005 + beyond)) * 25.4
+    text = format_length(mm, "in")
+    back = parse_length(text, "in")
+    assert abs(back - mm) <= 0.0005 * 25.4 * (1 + 1e-6)
+    assert format_length(back, "in") == text
+
+
+@settings(derandomize=True, max_examples=400)
 @given(st.floats(-1e6, 1e6), st.sampled_from(UNITS), st.booleans())
 def test_written_lengths_read_back(mm, unit, named):
     back = parse_length(format_length(mm, unit, named), unit)
