@@ -88,18 +88,24 @@ class Canvas(CanvasView):
             return
         address = item.pulls[easel.entry].address
         self._entry.begin(self.shown(address), address, self._host.unit())
-        self._place_entry()
         self._entry.show()
+        self.relayout()
         self._entry.setFocus()
 
     def _place_entry(self) -> None:
+        """Under the name of the dimension that is typed, or beside its handle."""
         item = self.easel.dimension(self.easel.focus)
-        if item is not None:
-            x, y = self.view.to_px(item.handle)
-            w, h = ENTRY_WIDTH, self._entry.sizeHint().height()
-            left = min(max(4, round(x) + 12), self.width() - w - 4)
-            top = min(max(4, round(y) - h - 8), self.height() - h - 4)
-            self._entry.setGeometry(left, top, w, h)
+        if item is None:
+            return
+        label = next((p.label for p in self.easel.plots if p.item is item), None)
+        x, y = self.view.to_px(item.handle)
+        left, top = (label[0], label[3] + 2) if label else (x + 12, y + 8)
+        w, h = ENTRY_WIDTH, self._entry.sizeHint().height()
+        if label and top + h > self.height() - 4:
+            top = label[1] - h - 2
+        left = min(max(4, round(left)), self.width() - w - 4)
+        top = min(max(4, round(top)), self.height() - h - 4)
+        self._entry.setGeometry(left, top, w, h)
 
     def _drop_entry(self) -> None:
         if self.easel.state == "typing":

@@ -9,6 +9,7 @@ from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from desk.design.table import ITEM_NOUN, spec
 from desk.ui.easel import Easel
 from desk.ui.pace import Pace
 from desk.ui.pulling import Host
@@ -29,7 +30,7 @@ from desk.views.layout import (
 )
 from desk.views.theme import Theme
 from desk.views.viewport import Box, Px, Viewport, fit_scale, placed, reach
-from desk.views.wording import dimension_words
+from desk.views.wording import dimension_words, value_words
 
 MARGIN = 26.0
 """Room left around the drawing when it is fitted, px."""
@@ -184,7 +185,7 @@ class CanvasView(QWidget):
         if grab is None or not grab.moved:
             return None
         item = self.easel.dimension(grab.item.id) or grab.item
-        lines: list[tuple[str, str]] = [(dimension_words(item, self._host.unit(), True), "")]
+        lines: list[tuple[str, str]] = [(self._named(item), "")]
         for pull in item.pulls:
             lines.extend(line for line in self.margins(pull.address) if line not in lines)
         at = self.easel.view.to_px(item.handle)
@@ -197,7 +198,22 @@ class CanvasView(QWidget):
     def _words(self, item: Dimension, pointed: bool) -> str:
         if self.easel.grab is not None and self.easel.grab.item.id == item.id:
             return ""
-        return dimension_words(item, self._host.unit(), pointed)
+        if self.easel.state == "typing" and item.id == self.easel.focus:
+            return spec(item.pulls[self.easel.entry].address).label
+        return self._named(item) if pointed else dimension_words(item, self._host.unit(), False)
+
+    def _named(self, item: Dimension) -> str:
+        """A handle's name and value; all its values for one that is pulled more than one way."""
+        unit = self._host.unit()
+        if len(item.pulls) < 2:
+            return dimension_words(item, unit, True)
+        specs = [spec(p.address) for p in item.pulls]
+        values = [value_words(self._host.value(s.address), s.unit, unit) for s in specs]
+        if specs[0].list_name is None:
+            return "   ".join(f"{s.label}  {v}" for s, v in zip(specs, values, strict=True))
+        noun = f"{ITEM_NOUN[specs[0].list_name].capitalize()} {specs[0].item}"
+        parts = (f"{s.address.rsplit('.', 1)[1]} {v}" for s, v in zip(specs, values, strict=True))
+        return f"{noun}:  {',  '.join(parts)}"
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint what reaches into the damaged area."""

@@ -8,7 +8,7 @@ from PySide6.QtCore import QAbstractItemModel, QEvent, QRect, QSize, Qt
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QComboBox, QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from desk.ui.dimension_model import LABEL, LOCK, VALUE, Index, NodeRole, ShownRole
+from desk.ui.dimension_model import EDITABLE, LABEL, LOCK, VALUE, Index, NodeRole, ShownRole
 from desk.ui.dimension_rows import Node, Shown, options
 from desk.ui.document import Document
 from desk.ui.surface import PathStore, QtSurface, font, metrics
@@ -47,7 +47,7 @@ class DimensionDelegate(QStyledItemDelegate):
         if state & QStyle.StateFlag.State_Selected:
             painter.fillRect(rect, QColor(self.theme.colour("accent_wash")))
         if index.column() == LABEL:
-            self._label(painter, rect, node)
+            self._label(painter, rect, node, seen)
         elif index.column() == VALUE:
             self._value(painter, rect, node, seen, bool(state & QStyle.StateFlag.State_MouseOver))
         elif node.kind in ("number", "choice"):
@@ -57,27 +57,32 @@ class DimensionDelegate(QStyledItemDelegate):
             painter.drawRect(rect.adjusted(0, 0, -1, -1))
         painter.restore()
 
-    def _label(self, painter: QPainter, rect: QRect, node: Node) -> None:
-        heading = node.kind in ("group", "list")
-        letters = self.theme.text("note-strong" if heading else "note")
+    def _label(self, painter: QPainter, rect: QRect, node: Node, seen: Shown) -> None:
+        """A label; headings and list items run on over the value column, an item with a few words about it."""
+        letters = self.theme.text("note-strong" if node.kind in ("group", "list") else "note")
+        size = metrics(letters)
         painter.setFont(font(letters))
         painter.setPen(QColor(self.theme.colour("ink")))
-        box = rect.adjusted(2, 0, HEADING_REACH if heading else -4, 0)
-        text = metrics(letters).elidedText(node.label, Qt.TextElideMode.ElideRight, box.width())
+        box = rect.adjusted(2, 0, -4 if node.kind in EDITABLE else HEADING_REACH, 0)
+        text = size.elidedText(node.label, Qt.TextElideMode.ElideRight, box.width())
         painter.drawText(box, MIDDLE_LEFT, text)
+        if node.kind == "item":
+            box.setLeft(box.left() + round(size.horizontalAdvance(text)) + 10)
+            painter.setPen(QColor(self.theme.colour("soft_ink")))
+            about = size.elidedText(seen.text, Qt.TextElideMode.ElideRight, box.width())
+            painter.drawText(box, MIDDLE_LEFT, about)
 
     def _value(self, painter: QPainter, rect: QRect, node: Node, seen: Shown, over: bool) -> None:
         theme = self.theme
-        if node.kind in ("group", "list"):
+        if node.kind not in EDITABLE:
             return
         letters = theme.text("note")
         painter.setFont(font(letters))
-        quiet = node.kind == "item" or seen.locked
-        painter.setPen(QColor(theme.colour("soft_ink" if quiet else "ink")))
+        painter.setPen(QColor(theme.colour("soft_ink" if seen.locked else "ink")))
         box = rect.adjusted(22, 0, -8, 0)
-        text = metrics(letters).elidedText(seen.text, Qt.TextElideMode.ElideRight, box.width())
+        text = metrics(letters).elidedText(seen.text, Qt.TextElideMode.ElideMiddle, box.width())
         painter.drawText(box, MIDDLE_RIGHT, text)
-        if node.kind != "item" and not seen.locked:
+        if not seen.locked:
             painter.setPen(QColor(theme.colour("accent" if over else "rule")))
             painter.drawLine(rect.left() + 22, rect.bottom() - 2, rect.right() - 6, rect.bottom() - 2)
         middle = rect.center().y() + 0.5

@@ -26,6 +26,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QWidget
 from desk.ui.dress import dress
 from desk.views.theme import Theme
 
+SMALLEST = (1024, 600)
 MENUS = ("File", "Edit", "View", "Help")
 EXTENSION = ".lane"
 HANDLE = 6
@@ -127,7 +128,7 @@ class Front(QMainWindow):
         self.guest: Guest | None = None
         self.set_theme(theme)
         self.setWindowTitle("Lanewright")
-        self.setMinimumSize(900, 560)
+        self.setMinimumSize(*SMALLEST)
         self.menus: dict[str, QMenu] = {name: self.menuBar().addMenu(f"&{name}") for name in MENUS}
         self.blank = Blank(theme)
         self.setCentralWidget(self.blank)

@@ -71,7 +71,7 @@ class Strip(QWidget):
         self.name.setObjectName("name")
         self.name.setAccessibleName("Name of the design")
         self.name.setMaxLength(200)
-        self.name.setMinimumWidth(220)
+        self.name.setMinimumWidth(140)
         self.name.editingFinished.connect(self._rename)
         self.counts = {status: CountButton(status, theme) for status in WORDS}
         for status, button in self.counts.items():

@@ -120,29 +120,35 @@ def _marker(surface: Surface, plot: Plot, item: Marker, theme: Theme) -> None:
     x0, y0, x1, y1 = plot.label
     tip = plot.ends[0]
     colour = theme.colour(item.status)
-    foot = (min(max(tip[0], x0), x1), y1 if tip[1] > y1 else y0)
+    mirrored = tip[0] > (x0 + x1) / 2
+    below = tip[1] > y1
     pole = Stroke("", colour, 1.6 if item.status == "conflict" else 1.1)
     if plot.mood == "chosen":
         surface.disc(tip, 12.0, Stroke("", theme.colour("accent"), 2.0))
         surface.box((x0 - 3, y0 - 3, x1 + 3, y1 + 3), Stroke("", theme.colour("accent"), 1.6))
     if item.status == "conflict":
-        surface.line((tip, (foot[0], y0 if tip[1] > y1 else y1)), pole)
+        edge = x1 if mirrored else x0
+        surface.line((tip, (edge, y1 if below else y0), (edge, y0 if below else y1)), pole)
         surface.disc(tip, 2.6, Stroke(colour, colour, 1.0))
     else:
-        surface.line((tip, foot), pole)
+        surface.line((tip, (min(max(tip[0], x0), x1), y1 if below else y0)), pole)
         surface.disc(tip, 2.4, Stroke(theme.colour("sheet"), colour, 1.2))
-    badge(surface, plot.label, item.status, plot.text, theme)
+    badge(surface, plot.label, item.status, plot.text, theme, mirrored)
 
 
-def badge(surface: Surface, box: Box, status: str, number: str, theme: Theme) -> None:
-    """The shape of a status with a number on it: filled flag, open ring or tick, in a box 22 x 14 px or so."""
+def badge(surface: Surface, box: Box, status: str, number: str, theme: Theme, mirrored: bool = False) -> None:
+    """The shape of a status with a number on it: filled flag, open ring or tick, in a box 22 x 14 px or so.
+
+    A ``mirrored`` flag flies to the left, its pole on the right.
+    """
     x0, y0, x1, y1 = box
     middle = (y0 + y1) / 2
     colour = theme.colour(status)
     if status == "conflict":
-        cloth = ((x0, y0), (x1, y0), (x1 - 5, middle), (x1, y1), (x0, y1))
+        pole, fly, notch = (x1, x0, x0 + 5) if mirrored else (x0, x1, x1 - 5)
+        cloth = ((pole, y0), (fly, y0), (notch, middle), (fly, y1), (pole, y1))
         surface.line(cloth, Stroke(colour, theme.colour("ink"), 0.8), closed=True)
-        surface.text((x0, y0, x1 - 4, y1), number, theme.text("flag"))
+        surface.text((min(pole, notch), y0, max(pole, notch), y1), number, theme.text("flag"))
     elif status == "tight":
         wide = max((y1 - y0) / 2, 4.0)
         ring = _lozenge(x0, y0, x1, y1, wide)

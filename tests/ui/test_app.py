@@ -76,9 +76,9 @@ def test_a_bad_file_is_told_and_the_starting_design_shown(
 
 def test_the_window_comes_back_where_it_was(qtbot: QtBot, qapp: QApplication, home: Path) -> None:
     first = started(qtbot, None)
-    first.front.resize(900, 620)
+    first.front.resize(1024, 620)
     end(first)
     front: Front = open_front(None)
-    assert (front.width(), front.height()) == (900, 620)
+    assert (front.width(), front.height()) == (1024, 620)
     qtbot.waitUntil(lambda: front.guest is not None, timeout=20_000)
     end(cast(Workroom, front.guest))

@@ -73,6 +73,13 @@ def test_the_live_note_names_value_and_margin_and_goes_away(window: Workroom, se
     assert not hasattr(section.easel.plots[-1].item, "lines")
 
 
+def test_a_handle_pulled_two_ways_names_both_numbers(window: Workroom) -> None:
+    face = window.sheet.face
+    window.document.point_at("targets.2.up")
+    (named,) = [p.text for p in face.easel.plots if p.mood == "focus"]
+    assert named == "Target 2:  across 0 mm,  up 88 mm"
+
+
 def test_escape_during_a_drag_restores_everything(window: Workroom, section: Canvas, qtbot: QtBot) -> None:
     before = window.document.design
     x, y = grip(section, "board.gap")

@@ -14,13 +14,23 @@ from desk.design.model import Design
 from desk.session import Session
 from desk.ui.easel import TABLE, Easel, Event, Kind, State, UnlistedEvent
 from desk.units import Unit, UnitError
+from desk.views.drawing import Dimension
 from desk.views.layout import Layout, Look
 from desk.views.viewport import Viewport
 
 from .fakes import evaluate, starting
-from .test_layout import measure, words
 
 SIZE = (900.0, 500.0)
+
+
+def measure(text: str, _style: str) -> tuple[float, float]:
+    """Seven px a letter, fourteen high."""
+    return 7.0 * len(text), 14.0
+
+
+def words(item: Dimension, _pointed: bool) -> str:
+    """The value."""
+    return f"{item.value:g}"
 
 
 @dataclass

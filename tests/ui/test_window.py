@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -261,7 +262,7 @@ def test_panes_moved_by_the_person_stay_and_can_be_put_back(make_window: Callabl
     assert second.desk.sizes() == before
 
 
-@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080), (900, 560)])
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080), (1024, 600)])
 def test_nothing_is_squeezed_out_of_the_window(
     window: Workroom, qapp: QApplication, size: tuple[int, int]
 ) -> None:
@@ -279,6 +280,9 @@ def test_nothing_is_squeezed_out_of_the_window(
         assert frame.contains(corner)
         assert frame.contains(corner + QPoint(part.width() - 1, part.height() - 1))
         assert part.width() >= 120
+    row = [window.strip.name, *window.strip.counts.values(), *window.strip.units.values()]
+    for left, right in pairwise(row):
+        assert left.geometry().right() < right.geometry().left()
     for button in window.front.findChildren(QPushButton):
         assert not button.isVisible() or button.width() >= button.minimumSizeHint().width() - 2
 

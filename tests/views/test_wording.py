@@ -20,7 +20,7 @@ from desk.views.wording import (
     worst_first,
 )
 
-from .fakes import LANE, finding
+from .pieces import LANE, finding
 
 SPOT = Place(LANE, "point", ((0.0, 0.0),))
 FINDINGS = (

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from desk.views.viewport import LARGEST, SMALLEST, Viewport, fit_scale, line_ends, placed, reach
 
-from .fakes import LANE, evaluate, starting
+from .pieces import gap_drawing
 
 mm = st.floats(-2000, 2000)
 views = st.builds(Viewport, st.floats(SMALLEST, LARGEST), st.floats(-3000, 3000), st.floats(-3000, 3000))
@@ -55,13 +55,12 @@ def test_an_empty_box_still_gives_a_scale_within_limits() -> None:
 
 
 def test_a_dimension_line_is_set_off_to_the_left_of_its_way() -> None:
-    drawing = evaluate(starting()).drawings["lane"]
+    drawing = gap_drawing(22.0)
     item = next(i for i in drawing.items if getattr(i, "id", "") == "lane.deck_height")
     (ax, _), (bx, _) = line_ends(item)  # type: ignore[arg-type]
     assert ax == bx == pytest.approx(item.start[0] - 24.0)  # type: ignore[union-attr]
-    assert drawing.frame == LANE
 
 
 def test_reach_takes_in_dimension_lines_and_flags() -> None:
-    drawing = evaluate(starting()).drawings["lane"]
+    drawing = gap_drawing(22.0)
     assert reach(drawing)[1] < drawing.extent[1]

@@ -6,15 +6,13 @@ from dataclasses import dataclass, field
 
 import pytest
 
-from desk.ui.scalebar import round_length, scale_bar
 from desk.views.draw import Surface, badge, draw, pulse
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Pull, Ring, Text
 from desk.views.layout import Layout, Look, Note, note_plot
 from desk.views.theme import Hatch, Letters, Stroke, theme
 from desk.views.viewport import Box, Px, Viewport
 
-from .fakes import LANE
-from .test_layout import measure, words
+from .pieces import LANE, measure, words
 
 SQUARE: tuple[Ring, ...] = (((0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)),)
 VIEW = Viewport(2.0, 100.0, 200.0)
@@ -183,12 +181,9 @@ def test_a_pulse_closes_in() -> None:
     assert radii == sorted(radii, reverse=True)  # type: ignore[type-var]
 
 
-@pytest.mark.parametrize(
-    ("scale", "unit", "length"), [(1.0, "mm", 50.0), (4.0, "mm", 20.0), (1.0, "in", 50.8)]
-)
-def test_the_ruler_is_a_round_length(scale: float, unit: str, length: float) -> None:
-    assert round_length(scale, unit) == pytest.approx(length)  # type: ignore[arg-type]
-    surface: Collector = Collector()
-    scale_bar(surface, scale, unit, (600.0, 400.0), LOOK)  # type: ignore[arg-type]
-    points = surface.calls[0][1]
-    assert points[2][0] - points[1][0] == pytest.approx(length * scale)  # type: ignore[index]
+def test_a_flag_flies_away_from_its_pole() -> None:
+    for mirrored, pole, notch in ((False, 0.0, 17.0), (True, 22.0, 5.0)):
+        surface: Collector = Collector()
+        badge(surface, (0.0, 0.0, 22.0, 14.0), "conflict", "1", LOOK, mirrored)
+        cloth = surface.named("line")[0][1]
+        assert cloth == ((pole, 0.0), (22.0 - pole, 0.0), (notch, 7.0), (22.0 - pole, 14.0), (pole, 14.0))

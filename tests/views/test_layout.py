@@ -7,8 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from desk.design import edit
-from desk.views.drawing import Dimension, Disc, Drawing, Marker, Pull, Text
+from desk.views.drawing import Dimension, Disc, Drawing, Marker, Text
 from desk.views.layout import (
     EDGE,
     HIT,
@@ -25,20 +24,10 @@ from desk.views.layout import (
 )
 from desk.views.viewport import Viewport
 
-from .fakes import LANE, evaluate, starting
+from .pieces import LANE, gap_drawing, level, measure, words
 
 SIZE = (700.0, 400.0)
 VIEW = Viewport(1.0, 60.0, 330.0)
-
-
-def measure(text: str, _style: str) -> tuple[float, float]:
-    """Seven px a letter, fourteen high."""
-    return 7.0 * len(text), 14.0
-
-
-def words(item: Dimension, pointed: bool) -> str:
-    """The label when pointed at, the value otherwise."""
-    return item.label if pointed else f"{item.value:g}"
 
 
 def layout() -> Layout:
@@ -47,13 +36,6 @@ def layout() -> Layout:
 
 def drawing(*items: object) -> Drawing:
     return Drawing("lane", "Lane", LANE, (0.0, 0.0, 500.0, 200.0), items)  # type: ignore[arg-type]
-
-
-def level(key: str, x0: float, x1: float, y: float = 20.0, primary: bool = True) -> Dimension:
-    pull = (Pull(key, (1.0, 0.0), 1.0),)
-    return Dimension(
-        key, "line", (x0, y), (x1, y), 0.0, (x1, y), pull, f"The {key}", x1 - x0, "length", primary
-    )
 
 
 def boxes(plots: tuple[Plot, ...], kind: type) -> list[tuple[float, float, float, float]]:
@@ -139,9 +121,9 @@ def test_a_text_gives_way_to_a_dimension_label() -> None:
 
 def test_nothing_is_repainted_when_nothing_changed() -> None:
     maker = layout()
-    one = evaluate(starting()).drawings["lane"]
+    one = gap_drawing(22.0)
     old = maker.plots(one, VIEW, SIZE, Look())
-    again = evaluate(starting()).drawings["lane"]
+    again = gap_drawing(22.0)
     same = Drawing(again.id, again.title, again.frame, again.extent, same_items(one.items, again.items))
     assert changed_boxes(old, maker.plots(same, VIEW, SIZE, Look())) == []
 
@@ -167,9 +149,9 @@ def test_another_order_asks_for_everything() -> None:
 
 def test_every_change_of_a_design_is_inside_the_repainted_boxes() -> None:
     maker = layout()
-    one = evaluate(starting()).drawings["lane"]
+    one = gap_drawing(22.0)
     old = maker.plots(one, VIEW, SIZE, Look())
-    two = evaluate(edit.put(starting(), "board.gap", 30.0)).drawings["lane"]
+    two = gap_drawing(30.0)
     new = maker.plots(replace(two, items=same_items(one.items, two.items)), VIEW, SIZE, Look())
     dirty = changed_boxes(old, new)
     assert dirty
