@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
@@ -20,6 +20,9 @@ from desk.ui.pace import Pace
 from desk.units import Unit, UnitError
 from desk.views.drawing import Drawing
 from desk.views.wording import flag_numbers, margin_lines
+
+if TYPE_CHECKING:
+    from desk.cabinet.model import Status
 
 STEP = 0.004
 """Seconds a drag step rests after it was worked out, so that the window can paint and read the mouse."""
@@ -89,6 +92,8 @@ class Document(QObject):
         self.finding = ""
         self._evaluator, self._completer, self._pace = evaluator, completer, pace
         self._numbers: dict[str, str] = {}
+        self._statuses: dict[str, Status] = {}
+        """Statuses of the findings when the gesture under way began."""
         self._before: tuple[int, Design] | None = None
         self.session.listen(lambda _design: self._changed())
 
@@ -144,13 +149,14 @@ class Document(QObject):
 
     def margins(self, address: str) -> tuple[tuple[str, str], ...]:
         """What is shown beside a moving handle about the findings that concern its number."""
-        return margin_lines(address, self.findings, self.unit(), self._numbers)
+        return margin_lines(address, self.findings, self.unit(), self._numbers, self._statuses)
 
     def pull(self, changes: Mapping[str, float], gesture: int) -> None:
         """Set numbers as one step of the history for the whole gesture."""
         design = self.design
         if self._before is None or self._before[0] != gesture:
             self._before = (gesture, design)
+            self._statuses = {f.key: f.status for f in self.findings}
         try:
             for address, value in changes.items():
                 design = edit.put(design, address, value)

@@ -91,7 +91,7 @@ class FindingsModel(QAbstractListModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return _spoken(row)
         if role == Qt.ItemDataRole.ToolTipRole and row.finding is not None:
-            return row.finding.because
+            return f"{row.title}\n{row.finding.because}"
         return None
 
     def _update(self) -> None:

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from desk.checks.finding import Finding, Flag, Remedy
 from desk.design import edit, table
 from desk.ui.document import Document, Evaluated
+from desk.ui.legend import Legend
 from desk.ui.surface import PathStore, QtSurface
 from desk.units import format_value
 from desk.views.draw import badge
@@ -123,6 +124,7 @@ class NoteCard(QFrame):
         self._remedies = QVBoxLayout()
         self._body = QWidget()
         self._body.setObjectName("card")
+        self.legend = Legend(document, theme)
         self._invitation = _label("quiet")
         self._invitation.setText(INVITATION)
         self._build()
@@ -138,6 +140,8 @@ class NoteCard(QFrame):
         top.addWidget(self.badge, 0, Qt.AlignmentFlag.AlignTop)
         top.addWidget(self.title, 1)
         body.addWidget(self._invitation)
+        body.addSpacing(4)
+        body.addWidget(self.legend)
         body.addLayout(top)
         body.addWidget(self.status)
         for k, (name, label) in enumerate(self.values.items()):
@@ -173,6 +177,7 @@ class NoteCard(QFrame):
         """Paint in another variant."""
         self.badge.theme = theme
         self.badge.update()
+        self.legend.set_theme(theme)
 
     def _follow(self, _evaluation: Evaluated | None = None) -> None:
         finding = self._document.finding_of(self._document.finding)
@@ -180,8 +185,9 @@ class NoteCard(QFrame):
             return
         self._shown = finding
         self._invitation.setVisible(finding is None)
+        self.legend.setVisible(finding is None)
         for widget in self._body.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly):
-            if widget is not self._invitation and finding is None:
+            if widget not in (self._invitation, self.legend) and finding is None:
                 widget.hide()
         if finding is not None:
             self._fill(finding)

@@ -26,6 +26,8 @@ EDGE = 3.0
 """Labels keep this far from the edge of the canvas, px."""
 POLE = 20.0
 """Height of a flag's pole, px."""
+WIDE_NOTE = 0.6
+"""Share of the canvas' width above which a note goes to an edge."""
 FLAG_SIZE = (22.0, 14.0)
 
 
@@ -260,12 +262,17 @@ def dimension_line(item: Dimension, view: Viewport) -> tuple[Px, ...]:
 
 
 def note_plot(note: Note, measure: Measure, size: tuple[float, float]) -> Plot:
-    """Places a note beside its point, turned to the side where there is room."""
+    """Places a note beside its point, turned to the side where there is room.
+
+    A note that would cover most of the width goes to the edge that is farther from its point.
+    """
     rows = [measure(text, "note-strong" if k == 0 else "note") for k, (text, _) in enumerate(note.lines)]
     w = max(r[0] + (18 if status else 0) for r, (_, status) in zip(rows, note.lines, strict=True)) + 20
     h = sum(r[1] for r in rows) + 3 * (len(rows) - 1) + 12
     x = note.at[0] + 18 if note.at[0] + 18 + w < size[0] - EDGE else note.at[0] - 18 - w
     y = note.at[1] - 14 - h if note.at[1] - 14 - h > EDGE else note.at[1] + 16
+    if w > WIDE_NOTE * size[0]:
+        y = 0.0 if note.at[1] > size[1] / 2 else size[1] - h
     box = _inside((x, y, x + w, y + h), padded((0.0, 0.0, size[0], size[1]), -EDGE))
     return Plot(note, padded(box, 3.0), box)
 
@@ -342,8 +349,12 @@ def _free(box: Box, taken: list[Box]) -> bool:
 
 
 def _crosses(box: Box, ends: tuple[Px, ...]) -> bool:
-    """Whether a straight, level or upright dimension line runs through the label."""
-    return len(ends) == 2 and overlaps(padded(box, -1.0), around(ends, 0.5))
+    """Whether a straight dimension line runs through the label."""
+    if len(ends) != 2 or not overlaps(padded(box, -1.0), around(ends, 0.5)):
+        return False
+    (ax, ay), (bx, by) = ends
+    sides = [(bx - ax) * (y - ay) - (by - ay) * (x - ax) for x in (box[0], box[2]) for y in (box[1], box[3])]
+    return min(sides) < 0 < max(sides)
 
 
 def _inside(box: Box, frame: Box) -> Box:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from desk.checks.finding import RANK, Finding
 from desk.units import Quantity, Unit, format_value
 from desk.views.drawing import Dimension
+
+if TYPE_CHECKING:  # words are needed before anything heavy is imported
+    from desk.cabinet.model import Status
 
 QUANTITY: dict[str, Quantity] = {"mm": "length", "deg": "angle", "°": "angle", "m/s": "speed"}
 """Quantities by the unit a finding names; any other unit is written as it is."""
@@ -72,10 +75,18 @@ def flag_numbers(findings: Sequence[Finding]) -> dict[str, str]:
 
 
 def margin_lines(
-    address: str, findings: Iterable[Finding], unit: Unit, numbers: Mapping[str, str]
+    address: str,
+    findings: Sequence[Finding],
+    unit: Unit,
+    numbers: Mapping[str, str],
+    before: Mapping[str, Status],
 ) -> tuple[tuple[str, str], ...]:
-    """What is shown beside a moving handle: (text, status) of the worst findings that concern its number."""
-    near = concerning(address, findings)[:MARGINS_SHOWN]
+    """What is shown beside a moving handle, as (text, status): first what the move has made worse, then what
+    concerns its number. ``before`` gives the statuses by key from before the move; worst first in both.
+    """
+    worse = [f for f in findings if RANK[f.status] < RANK[before.get(f.key, "clear")]]
+    near = worst_first(worse)[:MARGINS_SHOWN]
+    near += [f for f in concerning(address, findings) if f not in near][: MARGINS_SHOWN - len(near)]
     return tuple(
         (f"{numbers.get(f.key, '')}  {f.title}  {margin_words(f, unit)}".strip(), f.status) for f in near
     )
@@ -93,3 +104,8 @@ def counted(numbers: dict[str, int]) -> str:
     """The counts as a sentence for a screen reader."""
     plural = "s" if numbers["conflict"] != 1 else ""
     return f"{numbers['conflict']} conflict{plural}, {numbers['tight']} tight, {numbers['clear']} clear"
+
+
+def warnings_of(findings: Iterable[Finding]) -> tuple[str, ...]:
+    """The conflicts as lines that are written into exported files."""
+    return tuple(f"{f.title}: {f.because}" for f in findings if f.status == "conflict")

@@ -195,6 +195,16 @@ def test_a_flag_is_caught_by_its_cloth_and_by_its_tip() -> None:
     assert flag_at(plots, (400.0, 20.0)) is None
 
 
+def test_a_wide_note_goes_to_the_farther_edge() -> None:
+    lines = (("Target 4:  across 14.75 mm,  up 75.75 mm", ""),)
+    low = note_plot(Note((150.0, 300.0), lines), measure, (300.0, 400.0)).label
+    high = note_plot(Note((150.0, 60.0), lines), measure, (300.0, 400.0)).label
+    assert low is not None
+    assert high is not None
+    assert low[1] == EDGE
+    assert high[3] == 400.0 - EDGE
+
+
 def test_a_note_stays_on_the_canvas() -> None:
     lines = (("Gutter gap  22 mm", ""), ("1  too narrow", "conflict"))
     for at in ((5.0, 5.0), (695.0, 5.0), (695.0, 395.0), (5.0, 395.0)):

@@ -85,8 +85,16 @@ def test_what_concerns_an_address_comes_worst_first() -> None:
 def test_margin_lines_carry_the_numbers_of_the_flags() -> None:
     numbers = flag_numbers(FINDINGS)
     assert numbers == {"check-1": "1", "check-2": "2", "check-4": "3", "check-5": "4"}
-    lines = margin_lines("board.gap", FINDINGS, "mm", numbers)
+    same = {f.key: f.status for f in FINDINGS}
+    lines = margin_lines("board.gap", FINDINGS[:4], "mm", numbers, same)
     assert lines == (("3  D  −2 mm", "conflict"), ("2  B  −0.4 mm", "conflict"), ("1  A  +0.5 mm", "tight"))
+
+
+def test_what_the_move_has_made_worse_comes_first() -> None:
+    numbers = flag_numbers(FINDINGS)
+    before = {"check-1": "tight", "check-2": "conflict", "check-4": "conflict", "check-5": "clear"}
+    lines = margin_lines("board.gap", FINDINGS, "mm", numbers, before)  # type: ignore[arg-type]
+    assert [text[:4] for text, _ in lines] == ["4  E", "3  D", "2  B"]
 
 
 def test_counts_in_words() -> None:
