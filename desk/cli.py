@@ -171,9 +171,9 @@ def _export_to(evaluation: Evaluation, folder: Path, despite: bool) -> int:
     """Write the flat parts and say which files, or say why not."""
     from desk.flat.export import export
     from desk.flat.lint import ExportError
-    from desk.report import warnings
+    from desk.views.wording import warnings_of
 
-    told = warnings(evaluation.findings)
+    told = warnings_of(evaluation.findings)
     if told and not despite:
         count = f"{len(told)} conflict{'s' if len(told) > 1 else ''}"
         listed = "\n".join(f"  {line}" for line in told)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import textwrap
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from desk.design import edit, table
@@ -166,8 +166,3 @@ def remedy_text(remedy: Remedy, unit: Unit) -> str:
 def _filled(head: str, text: str, width: int, start: str = INDENT) -> list[str]:
     start += head
     return textwrap.wrap(text, width, initial_indent=start, subsequent_indent=" " * len(start))
-
-
-def warnings(findings: Sequence[Finding]) -> tuple[str, ...]:
-    """The conflicts as sentences to be written into exported files."""
-    return tuple(f"{f.title}: {f.because}" for f in findings if f.status == "conflict")

@@ -22,14 +22,10 @@ from PySide6.QtWidgets import (
 
 from desk.checks.finding import Finding
 from desk.ui import ask
+from desk.views.wording import warnings_of
 
 Exporter = Callable[[Any, Path, tuple[str, ...]], tuple[Path, ...]]
 """(cabinet, folder, warnings) -> files written; raises OSError or ValueError."""
-
-
-def warnings_of(findings: tuple[Finding, ...]) -> tuple[str, ...]:
-    """The conflicts as lines that are written into the files."""
-    return tuple(f"{f.title}: {f.because}" for f in findings if f.status == "conflict")
 
 
 class ExportDialog(QDialog):

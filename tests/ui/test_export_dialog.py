@@ -9,7 +9,8 @@ from pytestqt.qtbot import QtBot
 
 from desk.checks.finding import Finding, Place
 from desk.ui import ask
-from desk.ui.export_dialog import ExportDialog, warnings_of
+from desk.ui.export_dialog import ExportDialog
+from desk.views.wording import warnings_of
 
 from .fakes import LANE, finding
 
