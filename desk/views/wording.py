@@ -109,8 +109,3 @@ def counted(numbers: dict[str, int]) -> str:
 def warnings_of(findings: Iterable[Finding]) -> tuple[str, ...]:
     """The conflicts as lines that are written into exported files."""
     return tuple(f"{f.title}: {f.because}" for f in findings if f.status == "conflict")
-
-
-def warnings_of(findings: Iterable[Finding]) -> tuple[str, ...]:
-    """The conflicts as lines that are written into exported files."""
-    return tuple(f"{f.title}: {f.because}" for f in findings if f.status == "conflict")
