@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import reduce
+from operator import is_
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QRegion, QResizeEvent
@@ -16,7 +17,7 @@ from desk.ui.pulling import Host
 from desk.ui.scalebar import scale_bar
 from desk.ui.surface import PathStore, QtSurface, metrics
 from desk.views.draw import draw, pulse
-from desk.views.drawing import Dimension, Drawing, Path
+from desk.views.drawing import Dimension, Drawing, Item, Path
 from desk.views.layout import (
     Layout,
     Look,
@@ -55,6 +56,8 @@ class CanvasView(QWidget):
         self._layout = Layout(self._measure, self._words)
         self._paths = PathStore()
         self._chosen = ""
+        self._look = Look()
+        self._shown_in = ""
         self._pulse: tuple[tuple[float, float], float] | None = None
         self._note: Plot | None = None
         self._fitted = True
@@ -78,6 +81,8 @@ class CanvasView(QWidget):
         fresh = before is None or before.id != drawing.id
         if before is not None and not fresh:
             items = same_items(before.items, drawing.items)
+            if self._unchanged(before, drawing, items):
+                return
             drawing = Drawing(drawing.id, drawing.title, drawing.frame, drawing.extent, items)
         self.easel.drawing = drawing
         self._paths.keep({id(i.rings) for i in drawing.items if isinstance(i, Path)})
@@ -88,6 +93,12 @@ class CanvasView(QWidget):
             self.fit()
         else:
             self.relayout(everything=fresh)
+
+    def _unchanged(self, before: Drawing, drawing: Drawing, items: tuple[Item, ...]) -> bool:
+        """Whether a drawing shows just what is shown already, with nothing in the hand and nothing locked anew."""
+        same = len(items) == len(before.items) and all(map(is_, items, before.items))
+        settled = self.easel.grab is None and self._stuck() == self._look.locked
+        return same and settled and drawing.frame == before.frame and self._shown_in == self._host.unit()
 
     def choose(self, finding: str) -> None:
         """Mark this finding's flag; "" for none."""
@@ -166,10 +177,8 @@ class CanvasView(QWidget):
         easel = self.easel
         if easel.drawing is None:
             return
-        stuck = frozenset(
-            d.id for d in easel.dimensions() if all(self._host.locked(p.address) for p in d.pulls)
-        )
-        look = Look(easel.hover, easel.focus, self._chosen, stuck)
+        look = self._look = Look(easel.hover, easel.focus, self._chosen, self._stuck())
+        self._shown_in = self._host.unit()
         plots = self._layout.plots(easel.drawing, easel.view, (self.width(), self.height()), look)
         self._note = self._live_note()
         shown = plots if self._note is None else (*plots, self._note)
@@ -179,6 +188,11 @@ class CanvasView(QWidget):
             self.update()
         elif boxes:
             self.update(_region(boxes))
+
+    def _stuck(self) -> frozenset[str]:
+        """Ids of the dimensions that cannot be moved."""
+        easel, locked = self.easel, self._host.locked
+        return frozenset(d.id for d in easel.dimensions() if all(locked(p.address) for p in d.pulls))
 
     def _live_note(self) -> Plot | None:
         grab = self.easel.grab

@@ -44,6 +44,7 @@ class DimensionModel(QAbstractItemModel):
         self._design: Design | None = None
         self._worst: dict[str, str] = {}
         self._shown: dict[int, Shown] = {}
+        self._by_key: dict[str, list[Node]] = {}
         self.refresh()
 
     # --- following the design
@@ -56,14 +57,17 @@ class DimensionModel(QAbstractItemModel):
             self.beginResetModel()
             self._root = tree(design)
             self._shown = {id(n): shown(n, design, self._worst) for n in self.nodes()}
+            self._by_key = {}
+            for node in self.nodes():
+                self._by_key.setdefault(node.key, []).append(node)
             self.endResetModel()
         else:
             self._follow(design, touched(before, design))
 
     def _follow(self, design: Design, keys: set[str] | None) -> None:
         """Look again at the rows with these keys, at all of them for None."""
-        for node in self.nodes():
-            if keys is None or node.key in keys:
+        for key in self._by_key if keys is None else keys & self._by_key.keys():
+            for node in self._by_key[key]:
                 now = shown(node, design, self._worst)
                 if now != self._shown[id(node)]:
                     self._shown[id(node)] = now

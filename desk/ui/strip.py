@@ -129,7 +129,8 @@ class Strip(QWidget):
         if not self.name.hasFocus() and self.name.text() != design.name:
             self.name.setText(design.name)
             self.name.setCursorPosition(0)
-        self.units[design.unit].setChecked(True)
+        if not self.units[design.unit].isChecked():
+            self.units[design.unit].setChecked(True)
 
     def _rename(self) -> None:
         name = self.name.text().strip()

@@ -167,7 +167,8 @@ class Workroom(QObject):
     def _show_design(self) -> None:
         document = self.document
         front = self.front
-        front.setWindowModified(document.session.dirty)
+        if front.isWindowModified() != document.session.dirty:
+            front.setWindowModified(document.session.dirty)
         title = f"{document.design.name}[*] – Lanewright"
         place = str(document.path) if document.path else ""
         if (front.windowTitle(), front.windowFilePath()) != (title, place):
@@ -180,7 +181,9 @@ class Workroom(QObject):
             action = self.actions_by_id[name]
             if action.isEnabled() != can:
                 action.setEnabled(can)
-            action.setToolTip(f"{name.capitalize()}: {label}" if label else name.capitalize())
+            tip = f"{name.capitalize()}: {label}" if label else name.capitalize()
+            if action.toolTip() != tip:
+                action.setToolTip(tip)
 
     def _show_evaluation(self, _evaluation: Evaluated) -> None:
         if self.notice.isVisible():
