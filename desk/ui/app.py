@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from types import TracebackType
 
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
@@ -49,10 +50,22 @@ def open_front(design_path: Path | None, ready: Callable[[], None] = lambda: Non
     return front
 
 
+def tell_errors(front: Front) -> Callable[[type[BaseException], BaseException, TracebackType | None], None]:
+    """A hook for errors nobody caught: written out as ever, and told in the window, which stays open."""
+
+    def hook(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        sys.__excepthook__(kind, error, trace)
+        if front.guest is not None:
+            front.guest.say(
+                f"Something went wrong inside the program ({error}). Undo takes the last step back."
+            )
+
+    return hook
+
+
 def run(design_path: Path | None) -> int:
     """Open the window on a design, or on the starting one, and stay until it is closed; the exit code."""
     app = make_app(sys.argv[:1])
     front = open_front(design_path)
-    code = app.exec()
-    del front
-    return code
+    sys.excepthook = tell_errors(front)
+    return app.exec()

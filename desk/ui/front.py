@@ -70,6 +70,9 @@ class Guest(Protocol):
     def resized(self) -> None:
         """The window has another size, or has come on the screen."""
 
+    def say(self, text: str) -> None:
+        """Show a message."""
+
 
 class Blank(QWidget):
     """The panes as empty sheets of paper. ``painted`` is emitted after the first picture."""

@@ -15,7 +15,7 @@ from desk.design import edit
 from desk.design.file import DesignFileError, save
 from desk.design.starting import starting_design
 from desk.ui import ask
-from desk.ui.app import NAME, open_front
+from desk.ui.app import NAME, open_front, tell_errors
 from desk.ui.front import Front
 from desk.ui.workroom import Workroom
 
@@ -72,6 +72,15 @@ def test_a_bad_file_is_told_and_the_starting_design_shown(
     assert len(shown) == 1
     assert room.document.evaluation is not None
     end(room)
+
+
+def test_an_error_nobody_caught_is_told_in_the_window(
+    window: Workroom, capsys: pytest.CaptureFixture[str]
+) -> None:
+    hook = tell_errors(window.front)
+    hook(RuntimeError, RuntimeError("no such wood"), None)
+    assert "no such wood" in window.front.statusBar().currentMessage()
+    assert "no such wood" in capsys.readouterr().err
 
 
 def test_the_window_comes_back_where_it_was(qtbot: QtBot, qapp: QApplication, home: Path) -> None:
