@@ -79,6 +79,7 @@ class RemedyRow(QWidget):
         grid.addWidget(self.show_button, 0, 1, 2, 1, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self.button, 2, 0, 1, 2, Qt.AlignmentFlag.AlignLeft)
         grid.setColumnStretch(0, 1)
+        grid.setRowStretch(3, 1)
 
     def set(self, remedy: Remedy, document: Document) -> None:
         """Show this remedy."""
