@@ -189,11 +189,21 @@ def _ring_rests(
 
 
 def _ways_out(leg: Leg, ring: NDArray[np.float64], sinks: shapely.Geometry | None) -> NDArray[np.bool_]:
-    points = shapely.points(ring)
-    out: NDArray[np.bool_] = shapely.distance(leg.room.exterior, points) < BORDER
+    out = _on_border(leg.room, ring)
     if sinks is not None:
         out |= shapely.contains_xy(sinks, ring[:, 0], ring[:, 1])
     return out
+
+
+def _on_border(room: shapely.Polygon, points: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Which of the points (n, 2) lie on the room's outer border, within ``BORDER``."""
+    corners = shapely.get_coordinates(room.exterior)
+    start, run = corners[:-1], np.diff(corners, axis=0)
+    away = points[:, None, :] - start[None, :, :]
+    share = np.clip((away * run).sum(axis=2) / np.maximum((run * run).sum(axis=1), LEVEL), 0.0, 1.0)
+    gap = away - share[:, :, None] * run
+    near: NDArray[np.bool_] = ((gap * gap).sum(axis=2) < BORDER * BORDER).any(axis=1)
+    return near
 
 
 def _rolled(values: NDArray[_T], by: int) -> NDArray[_T]:

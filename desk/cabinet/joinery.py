@@ -78,14 +78,25 @@ def _mortise(joint: TabJoint, cross: Frame, thickness: float, wall: Frame, width
     angle = math.atan2(b[1] - a[1], b[0] - a[0])
     # which way the thickness goes, seen along the tab's length
     side = 1.0 if (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]) > 0 else -1.0
-    half = joint.fit / 2
-    length = math.hypot(b[0] - a[0], b[1] - a[1])
-    near, far = -half - joint.over_run[0], thickness + half + joint.over_run[1]
-    return (
-        relieved_rect(-half, side * near, length + half, side * far, joint.relief)
-        .turned(angle)
-        .moved(a[0], a[1])
-    )
+    length = round(math.hypot(b[0] - a[0], b[1] - a[1]), 9)
+    shape = _mortise_shape(length, thickness, side, round(angle, 12), joint.fit, joint.over_run, joint.relief)
+    return shape.moved(a[0], a[1])
+
+
+@lru_cache(maxsize=256)
+def _mortise_shape(
+    length: float,
+    thickness: float,
+    side: float,
+    angle: float,
+    fit: float,
+    over_run: tuple[float, float],
+    relief: float,
+) -> Loop:
+    """The mortise turned as it lies in the wall, the tab's low corner on face A at the origin."""
+    half = fit / 2
+    near, far = -half - over_run[0], thickness + half + over_run[1]
+    return relieved_rect(-half, side * near, length + half, side * far, relief).turned(angle)
 
 
 def drilled(parts: Iterable[Part], joints: Iterable[AxisJoint]) -> list[Part]:
