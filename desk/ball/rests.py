@@ -64,7 +64,8 @@ def centre_region(leg: Leg, diameter: float) -> shapely.Geometry:
     reach = radius if leg.rail_height is None else contact_radius(radius, leg.rail_height)
     rails = [s.shape for s in leg.solids if s.part == RAIL] if leg.rail_height is not None else []
     full = [s.shape for s in leg.solids if leg.rail_height is None or s.part != RAIL]
-    keep = shapely.box(*leg.room.bounds).buffer(2 * radius, join_style="mitre").bounds
+    x0, y0, x1, y1 = leg.room.bounds
+    keep = (x0 - diameter, y0 - diameter, x1 + diameter, y1 + diameter)
     grown_solids = [_grown(shape, radius, keep) for shape in full] + [
         _grown(shape, reach, keep) for shape in rails
     ]
@@ -107,11 +108,9 @@ def resting_places(
     still rolls. Rests inside a sink are not rests.
     """
     found: list[Rest] = []
-    sinks = shapely.union_all([z.shape for z in leg.sinks]) if leg.sinks else None
-    shapely.prepare(sinks) if sinks is not None else None
     for piece in reachable(leg, region):
         for ring in _rings(piece):
-            found.extend(_ring_rests(leg, ring, sinks, diameter, least_slope))
+            found.extend(_ring_rests(leg, ring, diameter, least_slope))
     return tuple(sorted(found, key=lambda r: _height(leg, r.at)))
 
 
@@ -170,16 +169,14 @@ def _rings(piece: shapely.Polygon) -> Iterator[NDArray[np.float64]]:
         yield coords if shapely.is_ccw(ring) == ccw else coords[::-1]
 
 
-def _ring_rests(
-    leg: Leg, ring: NDArray[np.float64], sinks: shapely.Geometry | None, diameter: float, least_slope: float
-) -> Iterator[Rest]:
+def _ring_rests(leg: Leg, ring: NDArray[np.float64], diameter: float, least_slope: float) -> Iterator[Rest]:
     px, py = leg.pull
     height = -(ring @ (px, py))
     along = ring @ (-py, px)  # to the right hand when the pull is down
     candidates = list(_candidates(height, along, diameter, least_slope))
     if not candidates:
         return
-    out = _ways_out(leg, ring, sinks)
+    out = _ways_out(leg, ring)
     for at, kind in candidates:
         if out[at]:
             continue
@@ -188,10 +185,10 @@ def _ring_rests(
         yield Rest(leg.id, point, _escape(height, out, at), kind, meant)
 
 
-def _ways_out(leg: Leg, ring: NDArray[np.float64], sinks: shapely.Geometry | None) -> NDArray[np.bool_]:
+def _ways_out(leg: Leg, ring: NDArray[np.float64]) -> NDArray[np.bool_]:
     out = _on_border(leg.room, ring)
-    if sinks is not None:
-        out |= shapely.contains_xy(sinks, ring[:, 0], ring[:, 1])
+    for sink in leg.sinks:
+        out |= shapely.contains_xy(sink.shape, ring[:, 0], ring[:, 1])
     return out
 
 

@@ -7,7 +7,7 @@ cutouts and pockets run counter-clockwise. Thickness is the measured thickness o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
@@ -108,6 +108,11 @@ class Part:
 
     def __hash__(self) -> int:
         return self._hash
+
+    @cached_property
+    def without_pockets(self) -> Part:
+        """The part as it is with its pockets filled."""
+        return replace(self, pockets=())
 
     @cached_property
     def area(self) -> float:

@@ -12,14 +12,15 @@ from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
 
+import numpy as np
 import shapely
 
-from desk.cabinet.ascut import finished, opening_as_cut
+from desk.cabinet.ascut import finished, opening_as_cut, outline_as_cut
 from desk.cabinet.layout import Layout
 from desk.cabinet.model import Cabinet, Leg, Part, Pocket, Solid, Zone
-from desk.cabinet.section import Axis, finished_section
+from desk.cabinet.section import Axis, finished_section, finished_wall
 from desk.shapes.frame import Frame
-from desk.shapes.loop import CHORD_TOLERANCE, Point, polygon_loop
+from desk.shapes.loop import CHORD_TOLERANCE, Loop, Point, polygon_loop
 from desk.shapes.offset import closed_by_bit
 
 _DOWN = (0.0, -1.0)
@@ -74,6 +75,11 @@ class _Cutter:
             if not shape.is_empty:
                 out.append(Solid(key, shape))
         return tuple(out)
+
+    def walls(self, axis: Axis, at: float) -> tuple[Solid, ...]:
+        """The inner wall and both panels, their mortises filled."""
+        ids = ("inner-wall", "panel-return", "panel-far")
+        return tuple(Solid(key, finished_wall(self.parts[key], self.shop, axis, at)) for key in ids)
 
     def starting(self, prefix: str) -> list[str]:
         return [key for key in self.parts if key.startswith(prefix)]
@@ -193,8 +199,8 @@ def _rails(
         _box(-beside, -beside, 0.0, length + beside),
         _box(width, -beside, width + beside, length + beside),
     ]
-    islands = [i.polygon for p in carving for i in p.islands]
-    left = closed_by_bit(shapely.union_all([*walls, *islands]), radius)
+    islands = [i for p in carving for i in p.islands]
+    left = _closed(walls, islands, radius)
     inside = [opening_as_cut(p.loop, radius) for p in carving if not p.islands and p.use == "carving"]
     if inside and islands:
         left = left.difference(shapely.union_all(inside))
@@ -202,6 +208,19 @@ def _rails(
     pieces = (p for p in getattr(left, "geoms", [left]) if p.area > _CRUMB_AREA)
     done = (finished(p.simplify(CHORD_TOLERANCE / 2), film) for p in pieces)
     return tuple(shapely.affinity.translate(p, -half, 0.0) for p in done)
+
+
+def _closed(walls: list[shapely.Polygon], islands: list[Loop], radius: float) -> shapely.Geometry:
+    """Walls and islands with what the bit cannot clear between them.
+
+    Islands farther apart than the bit is wide are closed one by one, which is remembered; only then nothing is left
+    between them.
+    """
+    alone = np.array([*walls, *(outline_as_cut(i, radius) for i in islands)])
+    apart = shapely.distance(alone[:, None], alone[None, :]) + np.eye(len(alone)) * 4 * radius
+    if apart.min() > 2 * radius:
+        return shapely.union_all(alone)
+    return closed_by_bit(shapely.union_all([*walls, *(i.polygon for i in islands)]), radius)
 
 
 def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
@@ -267,7 +286,7 @@ def _catch(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
     ramps = cut.starting("catch-ramp-")
     inlet = cabinet.marks.points["inlet low"][0]
     at = r.back - min(lay.t["ramp"] / 2, (r.back - inlet) / 2)
-    solids = cut("x", at, [*ramps[:1], "inner-wall", "panel-return", "panel-far", *cut.starting("spacer-")])
+    solids = cut("x", at, [*ramps[:1], *cut.starting("spacer-")]) + cut.walls("x", at)
     trough = r.back - r.gutter_rear[0]
     return Leg(
         id="catch",

@@ -88,6 +88,12 @@ def finished_section(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.G
     return shape if shape.is_empty else finished(shape, shop.film)
 
 
+@lru_cache(maxsize=512)
+def finished_wall(part: Part, shop: Shop, axis: Axis, at: float) -> shapely.Geometry:
+    """The same for a part whose pockets are filled by the tabs glued in them."""
+    return finished(section(part.without_pockets, shop, axis, at), shop.film)
+
+
 def _on(origin: tuple[float, float, float], index: int, at: float) -> tuple[float, float, float]:
     moved = list(origin)
     moved[index] = at

@@ -41,7 +41,7 @@ class Context:
     ) -> None:
         self.cabinet = cabinet
         self.hurried = hurried
-        """Within a drag step: the way is surveyed for the largest ball alone, the smallest follows."""
+        """Within a drag step: the largest ball alone is followed, not onto the raised lifter; the rest follows."""
         self.needs = shipped_needs() if needs is None else needs
         self._value_of = value_of
 

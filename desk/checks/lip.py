@@ -48,7 +48,8 @@ def lip(ctx: Context) -> Iterator[Draft]:
             yield Draft(f"hold/{name}", ("lip-block-1",), unmet(need), partial(said, told), "no rest")
             continue
         yield _hold(ctx, leg, name, diameter, rest)
-    yield from _trap_drafts_lift(ctx)
+    if not ctx.hurried:
+        yield from _trap_drafts_lift(ctx)
 
 
 def arrival(ctx: Context, leg: Leg, rest: Rest) -> tuple[float, float, float]:
@@ -108,6 +109,8 @@ def way_open(ctx: Context) -> Iterator[Draft]:
     """From every source of every leg the ball's centre reaches a sink."""
     need = ctx.need("open_way")
     for leg in ctx.cabinet.legs:
+        if ctx.hurried and leg.id == "lift":
+            continue
         for name, diameter, found in surveys(ctx, leg):
             shut = found.blocked
             rating = Rating(

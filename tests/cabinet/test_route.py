@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -36,6 +37,8 @@ def test_solids_stand_where_their_parts_are(name):
             ]
             world = np.array([leg.frame.world(x, y) for x, y in inside]).reshape(-1, 3)
             part = cab.by_id[solid.part]
+            if leg.id == "catch":
+                part = replace(part, pockets=())  # filled by the tabs that are glued in them
             if leg.id in ("channel", "lift") or (leg.id == "lane" and solid.part.startswith("rib")):
                 middle = np.mean([b[1] for b in cut(part, cab.shop).box()])
                 world[:, 1] = middle
