@@ -10,25 +10,21 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import replace
-from functools import lru_cache
 
-import numpy as np
 import shapely
 
-from desk.cabinet.ascut import finished, opening_as_cut, outline_as_cut
+from desk.cabinet.ascut import opening_as_cut
 from desk.cabinet.layout import Layout
-from desk.cabinet.model import Cabinet, Leg, Part, Pocket, Solid, Zone
+from desk.cabinet.model import Cabinet, Leg, Part, Solid, Zone
+from desk.cabinet.rails import rails
 from desk.cabinet.section import Axis, finished_section, finished_wall
 from desk.shapes.frame import Frame
-from desk.shapes.loop import CHORD_TOLERANCE, Loop, Point, polygon_loop
-from desk.shapes.offset import closed_by_bit
+from desk.shapes.loop import Point, polygon_loop
 
 _DOWN = (0.0, -1.0)
 _OUTSIDE = 1.0
 """A section is taken this far inside the end of a part, mm."""
 _SAME_DEPTH = 1e-6
-_CRUMB_AREA = 0.5
-"""What is smaller than this, mm², is no rail but a sliver along a straight edge."""
 
 
 def planes(lay: Layout) -> dict[str, Frame]:
@@ -166,7 +162,7 @@ def _face(cabinet: Cabinet, lay: Layout) -> Leg:
         Solid("panel-far", _box(half - shop.film, -2 * d, half + d, length + 2 * d)),
         Solid("header", _box(-half, header_at - shop.film, half, length + 2 * d)),
     ]
-    solids += [Solid("board", rail) for rail in _rails(carving, radius, shop.film, -dx, length)]
+    solids += [Solid("board", rail) for rail in rails(carving, radius, shop.film, -dx, length)]
     sinks = [
         Zone(c.use, shapely.affinity.translate(opening_as_cut(c.loop, radius), dx, 0.0))
         for c in board.cutouts
@@ -183,44 +179,6 @@ def _face(cabinet: Cabinet, lay: Layout) -> Leg:
         sinks=(*sinks, Zone("gutter", _box(-half, -d, half, 0.0))),
         rail_height=cabinet.marks.lengths["rail height"] + shop.film,
     )
-
-
-@lru_cache(maxsize=64)
-def _rails(
-    carving: tuple[Pocket, ...], radius: float, film: float, half: float, length: float
-) -> tuple[shapely.Geometry, ...]:
-    """What the carving leaves standing on the floor, as cut and finished, in face coordinates.
-
-    Islands closed by the bit, which fills gaps narrower than it, to the walls too; then the insides of full
-    rings. ``half`` is half the width of the board's body, mm.
-    """
-    beside, width = 2 * radius + 1.0, 2 * half
-    walls = [
-        _box(-beside, -beside, 0.0, length + beside),
-        _box(width, -beside, width + beside, length + beside),
-    ]
-    islands = [i for p in carving for i in p.islands]
-    left = _closed(walls, islands, radius)
-    inside = [opening_as_cut(p.loop, radius) for p in carving if not p.islands and p.use == "carving"]
-    if inside and islands:
-        left = left.difference(shapely.union_all(inside))
-    left = left.intersection(_box(0.0, 0.0, width, length))
-    pieces = (p for p in getattr(left, "geoms", [left]) if p.area > _CRUMB_AREA)
-    done = (finished(p.simplify(CHORD_TOLERANCE / 2), film) for p in pieces)
-    return tuple(shapely.affinity.translate(p, -half, 0.0) for p in done)
-
-
-def _closed(walls: list[shapely.Polygon], islands: list[Loop], radius: float) -> shapely.Geometry:
-    """Walls and islands with what the bit cannot clear between them.
-
-    Islands farther apart than the bit is wide are closed one by one, which is remembered; only then nothing is left
-    between them.
-    """
-    alone = np.array([*walls, *(outline_as_cut(i, radius) for i in islands)])
-    apart = shapely.distance(alone[:, None], alone[None, :]) + np.eye(len(alone)) * 4 * radius
-    if apart.min() > 2 * radius:
-        return shapely.union_all(alone)
-    return closed_by_bit(shapely.union_all([*walls, *(i.polygon for i in islands)]), radius)
 
 
 def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
