@@ -12,8 +12,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from desk.cabinet.model import AxisJoint, Drill, Part, Pocket, PocketUse, TabJoint
-from desk.shapes.frame import Frame
+from desk.cabinet.model import AxisJoint, Drill, Member, Part, Pocket, PocketUse, TabJoint
+from desk.shapes.frame import Frame, Vec
 from desk.shapes.loop import Loop, Vertex, relieved_rect
 
 _FULL = 1e-6
@@ -105,21 +105,24 @@ def drilled(parts: Iterable[Part], joints: Iterable[AxisJoint]) -> list[Part]:
     holes: dict[str, list[Drill]] = defaultdict(list)
     for joint in joints:
         for member in joint.members:
-            part = by_id[member.part]
-            x, y, _ = part.frame.local(joint.at)
-            holes[part.id].append(
-                Drill(
-                    at=(x, y),
-                    diameter=member.diameter,
-                    depth=member.depth,
-                    use=member.use,
-                    joint=joint.id,
-                    face=member.face,
-                    head=member.head,
-                    by_hand=member.by_hand,
-                )
-            )
+            holes[member.part].append(_hole(joint.id, member, joint.at, by_id[member.part].frame))
     return [replace(p, drills=p.drills + tuple(holes[p.id])) if p.id in holes else p for p in by_id.values()]
+
+
+@lru_cache(maxsize=1024)
+def _hole(joint: str, member: Member, at: Vec, frame: Frame) -> Drill:
+    """The hole a joint's axis through ``at`` makes in a member that stands at ``frame``."""
+    x, y, _ = frame.local(at)
+    return Drill(
+        at=(x, y),
+        diameter=member.diameter,
+        depth=member.depth,
+        use=member.use,
+        joint=joint,
+        face=member.face,
+        head=member.head,
+        by_hand=member.by_hand,
+    )
 
 
 def mortised(parts: Iterable[Part], joints: Iterable[TabJoint], body: dict[str, float]) -> list[Part]:

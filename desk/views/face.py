@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import shapely
 
 from desk.ball.rests import Rest
-from desk.cabinet.model import Cabinet, Target
+from desk.cabinet.model import Cabinet, Solid, Target
 from desk.shapes.loop import Point, circle
 from desk.views.drawing import Disc, Item, Path, Ring, Text
 from desk.views.project import ring, shape_rings
@@ -22,30 +23,45 @@ def face_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
     """Floor, rails as cut and finished, holes with their chamfers, walls, scores."""
     leg = cabinet.leg_by_id["face"]
     board = cabinet.by_id["board"]
-    style = tint(cabinet, board)
     half = cabinet.marks.lengths["lane width"] / 2
     length = cabinet.marks.lengths["face length"]
-    yield _plate(-half, 0.0, half, length, f"{style}-far", "board")
-    for solid in leg.solids:
-        part = cabinet.by_id[solid.part]
-        if solid.part == "board":
-            yield Path(shape_rings(solid.shape), style, part="board")
-        else:
-            shown = solid.shape.intersection(_window(half, length))
-            yield Path(shape_rings(shown), tint(cabinet, part), part=solid.part)
+    tints = tuple(tint(cabinet, cabinet.by_id[s.part]) for s in leg.solids)
+    yield _plate(-half, 0.0, half, length, f"{tint(cabinet, board)}-far", "board")
+    yield from _standing(leg.solids, tints, half, length)
     chamfer = {b.use.removeprefix("rim of "): b.size for b in board.breaks}
     for target in cabinet.targets:
-        rim = chamfer.get(f"target hole {target.number}", 0.0)
-        if rim:
-            outer = circle(*target.at, target.hole / 2 + rim)
-            yield Path((ring(outer.sketch),), "groove", part="board")
-        yield Path((ring(circle(*target.at, target.hole / 2).sketch),), "hole", part="board")
-        yield Text(_score_spot(target), str(target.score), "label")
+        yield from _hole(target, chamfer.get(f"target hole {target.number}", 0.0))
     yield Text((0.0, -GUTTER / 2), "gutter gap", "part-label")
     radius = cabinet.balls.diameter / 2
     for rest in rests:
         if rest.leg == "face":
             yield Disc((round(rest.at[0], 3), round(rest.at[1], 3)), radius, "trap")
+
+
+@lru_cache(maxsize=32)
+def _standing(
+    solids: tuple[Solid, ...], tints: tuple[str, ...], half: float, length: float
+) -> tuple[Item, ...]:
+    """Rails, walls and header; what is longer than the face is cut off a little beyond it."""
+    window = _window(half, length)
+    return tuple(
+        Path(shape_rings(s.shape if s.part == "board" else s.shape.intersection(window)), style, part=s.part)
+        for s, style in zip(solids, tints, strict=True)
+    )
+
+
+@lru_cache(maxsize=256)
+def _hole(target: Target, rim: float) -> tuple[Item, ...]:
+    """A target's hole with its chamfer, and its score."""
+    hole = Path((ring(circle(*target.at, target.hole / 2).sketch),), "hole", part="board")
+    score = Text(_score_spot(target), str(target.score), "label")
+    if not rim:
+        return (hole, score)
+    return (
+        Path((ring(circle(*target.at, target.hole / 2 + rim).sketch),), "groove", part="board"),
+        hole,
+        score,
+    )
 
 
 def _score_spot(target: Target) -> Point:
