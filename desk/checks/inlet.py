@@ -92,7 +92,9 @@ def inlet(ctx: Context) -> Iterator[Draft]:
     leg = cabinet.leg_by_id["catch"]
     plane = cabinet.planes["channel"]
     width = abs(back[0] - low[0]) - 2 * film
-    ramp_top = _ramp_top(leg, cabinet.by_id["inner-wall"].frame.origin[1])
+    # a leg of a cabinet with the return on the right counts the other way
+    across, _, _ = leg.frame.local(cabinet.by_id["inner-wall"].frame.origin)
+    ramp_top = _ramp_top(leg, across)
     height = high[2] - film - ramp_top
     need = ctx.need("passage")
     corners = ((low[0], ramp_top), (back[0], ramp_top), (back[0], high[2]), (low[0], high[2]))
@@ -112,13 +114,13 @@ def inlet(ctx: Context) -> Iterator[Draft]:
     yield from _sill(ctx, leg)
 
 
-def _ramp_top(leg: Leg, y: float) -> float:
-    """Height of the ramp's top at ``y``, or at its nearest end."""
+def _ramp_top(leg: Leg, across: float) -> float:
+    """Height of the ramp's top at ``across`` in the leg's own plane, or at its nearest end."""
     ramp = solid(leg, "catch-ramp")
     if ramp.is_empty:
         return 0.0
-    y = min(max(y, ramp.bounds[0] + _INSIDE), ramp.bounds[2] - _INSIDE)
-    line = shapely.LineString([(y, ramp.bounds[1] - 1), (y, ramp.bounds[3] + 1)])
+    x = min(max(across, ramp.bounds[0] + _INSIDE), ramp.bounds[2] - _INSIDE)
+    line = shapely.LineString([(x, ramp.bounds[1] - 1), (x, ramp.bounds[3] + 1)])
     met = ramp.intersection(line)
     return float(met.bounds[3]) if not met.is_empty else float(ramp.bounds[3])
 

@@ -16,10 +16,14 @@ FACE = {"face-gaps", "face-traps"}
 def readings(design: Design) -> list[tuple[object, ...]]:
     found = run(build(design))
     return sorted(
-        (f.check, f.status, f.title, "" if f.margin is None else f"{f.margin + 0.0:.3f}")
+        (f.check, f.status, f.title, *(shown(x) for x in (f.measured, f.needed, f.margin)))
         for f in found
         if f.check not in FACE
     )
+
+
+def shown(number: float | None) -> str:
+    return "" if number is None else f"{round(number, 3) + 0.0:.3f}"
 
 
 @pytest.mark.parametrize(
@@ -29,6 +33,8 @@ def readings(design: Design) -> list[tuple[object, ...]]:
         {"joint__dowel_fit": -0.2, "lifter__arm": 9.0, "return__headroom": 0.5},
         {"bits__1__diameter": 10.0, "behind__gutter_drop": 40.0, "behind__catch_slope": -2.0},
         {"joint__screw_return": 37.5, "lane__width": 142.0, "return__slope": 0.4},
+        {"behind__inlet_height": 17.2},
+        {"behind__inlet_height": 9.0},
     ],
 )
 def test_findings_of_a_mirrored_cabinet(values):
