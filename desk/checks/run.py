@@ -13,6 +13,7 @@ from desk.checks import (
     edges,
     face,
     inlet,
+    inside,
     lip,
     outlines,
     people,
@@ -27,6 +28,7 @@ from desk.checks.needs import Need
 from desk.checks.registry import REGISTER, Check, evaluate
 
 FAMILIES = (
+    inside,
     outlines,
     face,
     drop,

@@ -12,6 +12,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -348,4 +349,15 @@ def arc_through(centre: Point, radius: float, start: float, sweep: float) -> lis
         out.append(
             (centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a), bulge if k < parts else 0.0)
         )
+    return out
+
+
+def polyline(path: Sequence[Vertex]) -> list[Point]:
+    """An open path of vertices with its arcs cut into chords."""
+    out: list[Point] = []
+    for start, end in pairwise(path):
+        out.append((start[0], start[1]))
+        if start[2]:
+            out.extend(_arc_points(start, end, CHORD_TOLERANCE))
+    out.append((path[-1][0], path[-1][1]))
     return out
