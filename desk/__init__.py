@@ -1,3 +1,3 @@
-"""Lanewright: a fit-and-clearance designer for tabletop roll-up target games made of flat parts."""
+"""Lanewright designs ball-rolling games as cabinets of flat parts and checks that they fit and run."""
 
 __version__ = "0.1.0"

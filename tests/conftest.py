@@ -33,7 +33,7 @@ ORDER = (
     "test_",
     "ui",
 )
-"""Where tests lie, bottom layer first, so that the first failure is the deepest cause."""
+"""Where tests lie, lowest layer first: what fails first is then nearest to the fault."""
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

@@ -114,7 +114,7 @@ def seat(ctx: Context, joint: AxisJoint) -> Seat:
 
 @check(27, "dowel-depth", FAMILY, "Dowel depth", NO_PIN)
 def dowel_depth(ctx: Context) -> Iterator[Draft]:
-    """Holes together longer than the pin, skin left under closed holes, and enough of the pin in either end."""
+    """The pin must not bottom out, closed holes must not show through, and each end must be held."""
     skins: dict[tuple[str, float], Group] = {}
     for joint in ctx.of_kind("dowel", "rod", "pin"):
         for member in joint.members:
