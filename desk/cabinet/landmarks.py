@@ -65,7 +65,7 @@ def landmarks(d: Numbers, lay: Layout) -> Landmarks:
 
 
 def _lengths(d: Numbers, lay: Layout) -> dict[str, float]:
-    """Lengths of the finished cabinet, angles in degrees, by name."""
+    """Lengths of the finished cabinet, angles in degrees, by name; the youngest player's age in years."""
     a, face, r = lay.across, lay.face, lay.rear
     before_pin = d.value("lifter.reach") + d.value("lifter.arm") / 2
     return {
@@ -84,4 +84,6 @@ def _lengths(d: Numbers, lay: Layout) -> dict[str, float]:
         "width limit": d.value("overall.width_limit"),
         "height limit": d.value("overall.height_limit"),
         "table depth": d.value("overall.table_depth"),
+        "guard": d.value("lane.guard"),
+        "youngest player": d.value("people.youngest"),
     }

@@ -7,27 +7,33 @@ from functools import partial
 
 from desk.checks.context import Context
 from desk.checks.needs import Need
-from desk.checks.registry import Draft, Rating, Told, check, rate
+from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check, rate
 
 BANNED_UNDER = 3.0
 """Years; the age below which a small ball is banned in a toy (16 CFR 1500.18(a)(17))."""
+LABEL_UNDER = 8.0
+"""Years; from 3 to under this age a toy with a small ball carries a warning label (16 CFR 1500.19)."""
 
 
 @check(54, "small-ball", "People", "Small ball")
 def small_ball(ctx: Context) -> Iterator[Draft]:
     """The smallest ball against the gauges for small balls and small parts.
 
-    A small ball is a caution to print, and no fault of the cabinet, unless it is made for children under three.
+    A small ball is no fault of the cabinet unless the youngest player is under three. It stays a caution at any
+    age, because younger children come along.
     """
     ball = ctx.cabinet.balls.smallest
-    gauge, cylinder, age = ctx.need("small_ball"), ctx.need("small_part"), ctx.need("youngest_player")
+    gauge, cylinder = ctx.need("small_ball"), ctx.need("small_part")
+    age = ctx.cabinet.marks.lengths.get("youngest player")
+    if age is None:
+        raise CannotEvaluate("the cabinet does not tell how old the youngest player is")
     rating = rate(gauge, ball)
     if rating.status != "clear":
-        rating = rating._replace(status="conflict" if age.value < BANNED_UNDER else "tight")
+        rating = rating._replace(status="conflict" if age < BANNED_UNDER else "tight")
     yield Draft("ball", (), rating, partial(_tell, ctx, ball, gauge, cylinder, age, rating))
 
 
-def _tell(ctx: Context, ball: float, gauge: Need, cylinder: Need, age: Need, rating: Rating) -> Told:
+def _tell(ctx: Context, ball: float, gauge: Need, cylinder: Need, age: float, rating: Rating) -> Told:
     kind = "small part and small ball" if ball <= cylinder.value else "small ball"
     because = f"{ball:.2f} - {gauge.value:.2f} gauge = {ball - gauge.value:.2f} mm: "
     if rating.status == "clear":
@@ -36,10 +42,19 @@ def _tell(ctx: Context, ball: float, gauge: Need, cylinder: Need, age: Need, rat
         title = "Balls small enough to choke on"
         because += (
             f"a {kind}. Choking hazard; not for children under {BANNED_UNDER:.0f} years. "
-            f"Made for {age.value:.0f} years and up"
+            f"Youngest player {age:g} years{_label(age)}"
         )
-    remedies = (
+    remedies = [
         ctx.remedy("ball.diameter", rating.short, "Use larger balls"),
         ctx.remedy("ball.spread", 0.0, "Sort out the smallest balls"),
-    )
-    return Told(title, because, (), remedies)
+    ]
+    if age < BANNED_UNDER:
+        remedies.append(ctx.remedy("people.youngest", BANNED_UNDER - age, "Keep it for older players"))
+    return Told(title, because, (), tuple(remedies))
+
+
+def _label(age: float) -> str:
+    """What the age asks for in words."""
+    if age < BANNED_UNDER:
+        return ": banned"
+    return ": label needed" if age < LABEL_UNDER else ""

@@ -80,6 +80,7 @@ def cabinet(
     joints: Sequence[AxisJoint] = (),
     tabs: Sequence[TabJoint] = (),
     ball: float = 50.0,
+    youngest: float = 8.0,
     **changes: object,
 ) -> Cabinet:
     """A cabinet of these parts and joints; other keywords change the shop."""
@@ -92,7 +93,7 @@ def cabinet(
         balls=Balls(ball, 0.0, 3, "glass", 2500.0),
         shop=shop(**changes),
         targets=(),
-        marks=Landmarks(),
+        marks=Landmarks(lengths={"youngest player": youngest}),
         planes={},
     )
 

@@ -14,7 +14,7 @@ import pytest
 from desk.cabinet.build import build
 from desk.cabinet.model import Balls, Cabinet
 from desk.checks.finding import Finding
-from desk.checks.needs import Need, shipped_needs
+from desk.checks.needs import Need
 from desk.checks.run import checks, run
 from desk.design.edit import get, put
 from tests.checks.helpers import changed
@@ -32,15 +32,9 @@ def _built(values: tuple[tuple[str, float], ...]) -> Cabinet:
     return build(changed(**dict(values)))
 
 
-def with_balls(diameter: float, **needs: float) -> Given:
-    """The starting cabinet with other balls in its box, and with other needs."""
-
-    def make() -> tuple[Cabinet, dict[str, Need]]:
-        own = dict(shipped_needs())
-        own |= {key: replace(own[key], value=value) for key, value in needs.items()}
-        return replace(_built(()), balls=Balls(diameter, 0.1, 5, "glass", 2500.0)), own
-
-    return make
+def with_balls(diameter: float) -> Given:
+    """The starting cabinet with other balls in its box."""
+    return lambda: (replace(_built(()), balls=Balls(diameter, 0.1, 5, "glass", 2500.0)), None)
 
 
 @dataclass(frozen=True)
@@ -86,7 +80,7 @@ PAIRS: dict[str, Pair] = {
     "web": Pair(starting(lifter__arm=9.0), START, ("lifter",)),
     "part-fits": Pair(starting(shop__bed_length=500.0, shop__bed_width=500.0), START, ("panel-far",)),
     "stack": Pair(starting(lane__width=142.0), starting(lane__width=143.3), ("rib-1", "rib-8")),
-    "small-ball": Pair(with_balls(16.0, youngest_player=2.0), with_balls(50.0)),
+    "small-ball": Pair(starting(people__youngest=2.0), with_balls(50.0)),
 }
 
 
