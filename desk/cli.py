@@ -23,9 +23,13 @@ if TYPE_CHECKING:
     from desk.evaluate import Evaluation
 
 CLEAR, CONFLICTS, UNUSABLE = 0, 1, 2
+FAULT = 70
+"""A fault of the program itself; the number sysexits.h gives for an internal software error."""
 
-SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
-"""Variables of the environment that tell of a screen, or of a stand-in for one."""
+SCREENS = ("DISPLAY", "WAYLAND_DISPLAY")
+"""Variables of the environment that tell of a screen."""
+UNSEEN = ("offscreen", "minimal")
+"""Platforms of Qt that draw a window nobody sees."""
 INCH_ENDINGS = ("in", "inch", "inches", '"', "″", "”")
 
 
@@ -42,6 +46,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except UnusableError as error:
         console.say(str(error))
         return UNUSABLE
+    except Exception:  # told as what it is, and never with the exit code of a finding
+        import traceback
+
+        console.say("A fault in the program; please report it with these lines:\n" + traceback.format_exc())
+        return FAULT
 
 
 def _run(words: list[str]) -> int:
@@ -257,6 +266,12 @@ def _size(options: argparse.Namespace) -> int:
         raise UnusableError(str(error)) from None
     _save_new(design, options.to)
     console.show((str(options.to),))
+    wrong = _evaluated(design).count("conflict")
+    if wrong:
+        one = "1 conflict is" if wrong == 1 else f"{wrong} conflicts are"
+        console.say(
+            f"{one} left: sheets, dowels and screws do not grow with the ball. See: check {options.to}"
+        )
     return CLEAR
 
 
@@ -293,7 +308,9 @@ def _open(path: Path | None) -> int:
 
 def _window() -> Callable[[Path | None], int] | str:
     """What runs the window, or in words what it lacks."""
-    if sys.platform == "linux" and not any(os.environ.get(name) for name in SCREENS):
+    platform = os.environ.get("QT_QPA_PLATFORM", "")
+    seen = any(os.environ.get(name) for name in SCREENS) or (platform and platform not in UNSEEN)
+    if platform in UNSEEN or (sys.platform == "linux" and not seen):
         return "there is no screen to open a window on (DISPLAY and WAYLAND_DISPLAY are not set)"
     try:
         from desk.ui.app import run

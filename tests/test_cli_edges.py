@@ -149,10 +149,33 @@ def test_with_a_screen_the_window_opens(sound: Path, monkeypatch: pytest.MonkeyP
         return 0
 
     monkeypatch.setattr(desk.ui.app, "run", run)
-    monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
+    monkeypatch.delenv("QT_QPA_PLATFORM", raising=False)
+    monkeypatch.setenv("DISPLAY", ":7")
     assert main([str(sound)]) == 0
     assert main([]) == 0
     assert opened == [sound, None]
+
+
+def test_a_platform_that_nobody_sees_is_no_screen(
+    sound: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("DISPLAY", ":7")
+    monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
+    assert main([]) == 2
+    assert "no screen" in capsys.readouterr().err
+
+
+def test_a_fault_of_the_program_is_no_finding(
+    sound: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    import desk.evaluate
+
+    def broken(*_: object, **__: object) -> None:
+        raise RuntimeError("a wheel came off")
+
+    monkeypatch.setattr(desk.evaluate, "evaluate", broken)
+    assert main(["check", str(sound)]) == 70
+    assert "a wheel came off" in capsys.readouterr().err
 
 
 # --- output

@@ -1,9 +1,9 @@
 """Resting places of a ball on one leg of its route, and whether it gets through at all.
 
-A ball is a point here: its centre, kept a radius away from all wood, moving in what is left of the leg's room. It
-settles in a corner of that region's lower edge, or on a piece of the edge too level to start rolling from. How well it is
-held is told by the climb the centre would need before it can go lower, reach a sink or leave the room. Lengths in
-mm; heights count against the pull.
+A ball is a point here: its centre, kept a radius away from all wood, moving in what is left of the leg's
+room. It settles in a corner of that region's lower edge, or on a piece of the edge too level to start rolling
+from. How well it is held is told by the climb the centre would need before it can go lower, reach a sink or
+leave the room. Lengths in mm; heights count against the pull.
 """
 
 from __future__ import annotations

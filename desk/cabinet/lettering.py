@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 from desk.resources import table
 from desk.shapes.loop import Point, Vertex
@@ -21,11 +21,11 @@ def _letters() -> dict[str, tuple[Stroke, ...]]:
     return found
 
 
-@cache
+@lru_cache(maxsize=64)
 def strokes(text: str, height: float) -> tuple[tuple[tuple[Vertex, ...], ...], float]:
     """Strokes of a line of text ``height`` mm high, its left end at x = 0 on the base line, and its width in mm.
 
-    Small letters are cut as capitals; a letter that is not in the table is left as a gap.
+    Small letters are cut as capitals; a character that is not in the table is a gap (a design refuses it).
     """
     data = table("letters.toml")
     scale = height / data["height"]

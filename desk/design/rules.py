@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from desk.design import table
 from desk.design.model import BitEntry, Design, Entry, StockEntry
+from desk.resources import table as resource_table
 from desk.units import Unit, UnitError, format_value, parse_value
 
 LEAST_POINTS = 2
@@ -87,6 +88,15 @@ def number_fault(spec: table.Spec, value: float, unit: Unit) -> str | None:
     return None
 
 
+def _carved() -> frozenset[str]:
+    """Characters that can stand in the lettering."""
+    return frozenset(resource_table("letters.toml")["letters"]) | {" "}
+
+
+def _shown() -> str:
+    return "".join(sorted(_carved())).strip()
+
+
 def text_fault(field: str, text: str) -> str | None:
     """Why a text cannot stand in this field (name, notes, header_text, id, label, material), or None."""
     allowed = "\n\t" if field == "notes" else ""
@@ -97,6 +107,8 @@ def text_fault(field: str, text: str) -> str | None:
         return f"{field} has {len(text)} characters; at most {longest} are kept"
     if field == "id" and not _KEY.fullmatch(text):
         return f"id '{text}' must be 1 to 24 letters, digits, '-' or '_', and start with a letter or digit"
+    if field == "header_text" and (strange := sorted({c for c in text.upper() if c not in _carved()})):
+        return f"header_text holds {' '.join(strange)}, for which there is no carved letter; there are {_shown()}"
     if field in ("name", "label", "material") and not text.strip():
         return f"{field} is empty"
     return None

@@ -27,7 +27,7 @@ CUT_COLUMNS = (
     "width_mm",
     "grain",
     "area_mm2",
-    "sheets",
+    "on_sheet_number",
     "operations",
     "by_hand",
     "drawing",

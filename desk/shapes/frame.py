@@ -58,10 +58,6 @@ class Frame:
         d = add(point, self.origin, -1.0)
         return dot(d, self.u), dot(d, self.v), -dot(d, self.normal)
 
-    def direction(self, x: float, y: float) -> Vec:
-        """World direction of a local one."""
-        return add((x * self.u[0], x * self.u[1], x * self.u[2]), self.v, y)
-
     def mirrored(self, across: float) -> Frame:
         """The frame reflected in the plane ``y = across / 2``, with ``u`` turned round so that it stays a true view.
 
@@ -71,11 +67,6 @@ class Frame:
         return Frame(
             (ox, across - oy, oz), (-self.u[0], self.u[1], -self.u[2]), (self.v[0], -self.v[1], self.v[2])
         )
-
-
-def plan_of(point: Vec) -> Point:
-    """Where a world point shows in the plan: x to the right, y down the page."""
-    return (point[0], -point[1])
 
 
 def unit(x: float, y: float) -> Point:

@@ -43,11 +43,3 @@ def opened_by_bit(shape: shapely.Geometry, radius: float) -> shapely.Geometry:
     if radius <= SLACK:
         return shape
     return grown(grown(shape, SLACK - radius), radius - SLACK)
-
-
-def centre_region(room: shapely.Geometry, solids: shapely.Geometry, radius: float) -> shapely.Geometry:
-    """Where the centre of a ball of this radius can be: in the room, its whole circle clear of the solids.
-
-    The room's own border does not hold the ball back; make it a solid where it should.
-    """
-    return room.difference(grown(solids, radius))

@@ -1,8 +1,9 @@
 """What hands do to one view, without a window: a table of (state, event) -> (state, handler) and a model.
 
-A handler is a function of a model and an event that knows no widget. What handlers ask of the rest of the program goes through ``Host``.
-A pair that is not in the table is a mistake of the program and raises ``UnlistedEvent``; events that mean nothing in a
-state are listed as such. Places are px of the view, values are in the unit of their dimension.
+A handler is a function of a model and an event that knows no widget. What handlers ask of the rest of the
+program goes through ``Host``. A pair that is not in the table is a mistake of the program and raises
+``UnlistedEvent``; events that mean nothing in a state are listed as such. Places are px of the view, values
+are in the unit of their dimension.
 """
 
 from __future__ import annotations

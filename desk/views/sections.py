@@ -72,7 +72,10 @@ def channel_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
     at = next((_middle(p) for p in cabinet.parts if p.id == "spacer-lower-1"), frame.origin[1])
     yield table_line(0.0, cabinet.marks.lengths["depth"])
     yield from _behind(cabinet, frame, "panel-return")
-    yield from _cut(cabinet, "y", at, ())
+    yield from _cut(cabinet, "y", at, ("lifter",))
+    lever = cabinet.by_id["lifter"]
+    if (path := _cut_path(lever, cabinet.shop, "y", _middle(lever), tint(cabinet, lever))) is not None:
+        yield path  # where the spacers are several layers the lifter stands in the middle of them
     low, high = (flat(frame, cabinet.marks.points[k]) for k in ("inlet low", "inlet high"))
     back = cabinet.marks.points["back"][0]
     yield Path(((low, (back, low[1]), (back, high[1]), high),), "hidden")

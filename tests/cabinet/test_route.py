@@ -66,7 +66,7 @@ def test_pull_and_planes(name):
     cab = cabinet(name)
     for leg in cab.legs:
         assert math.hypot(*leg.pull) == pytest.approx(1.0)
-        down = leg.frame.direction(*leg.pull)
+        down = tuple(np.subtract(leg.frame.world(*leg.pull), leg.frame.world(0.0, 0.0)))
         if leg.id == "face":
             assert leg.pull_share == pytest.approx(math.sin(math.radians(fixed(name).value("board.tilt"))))
             assert -down[2] == pytest.approx(leg.pull_share)

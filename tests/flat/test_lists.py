@@ -27,7 +27,7 @@ def cut_rows(parts, hand=None, drawings=None):
 
 def test_identical_parts_share_a_row():
     ribs, frame = cut_rows([*RIBS, FRAME], drawings={"rib1": "part-rib-x3.dxf"})
-    assert (ribs["label"], ribs["count"], ribs["sheets"], ribs["drawing"]) == (
+    assert (ribs["label"], ribs["count"], ribs["on_sheet_number"], ribs["drawing"]) == (
         "Rib",
         "3",
         "1",
@@ -66,7 +66,7 @@ def test_operations_by_machine_and_by_hand_are_told_apart():
 
 def test_a_part_on_no_sheet_says_none():
     (row,) = cut_rows([HUGE])
-    assert row["sheets"] == "none"
+    assert row["on_sheet_number"] == "none"
 
 
 def hardware(*joints):

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.shapes.frame import Frame, add, cross, dot, plan_of, unit
+from desk.shapes.frame import Frame, add, cross, dot, unit
 
 HOSTILE = settings(derandomize=True, deadline=None, max_examples=150)
 LENGTH = st.floats(-900.0, 900.0)
@@ -40,7 +40,6 @@ def test_world_is_the_linear_map_of_its_axes(frame, x, y, depth):
     assert frame.world(x, y, depth) == pytest.approx(tuple(o + x * u + y * v - depth * n), abs=1e-9)
     assert tuple(n) == pytest.approx(tuple(np.cross(v, u)), abs=1e-12)
     assert np.array([u, v, n]) @ np.array([u, v, n]).T == pytest.approx(np.eye(3), abs=1e-12)
-    assert frame.direction(x, y) == pytest.approx(tuple(x * u + y * v), abs=1e-9)
 
 
 @HOSTILE
@@ -81,8 +80,7 @@ def test_products_agree_with_numpy(a, b, times):
     assert add(a, b, times) == pytest.approx(tuple(np.array(a) + times * np.array(b)), abs=1e-6)
 
 
-def test_plan_and_unit():
-    assert plan_of((3.0, 4.0, 5.0)) == (3.0, -4.0)
+def test_unit():
     assert unit(-3.0, 4.0) == pytest.approx((-0.6, 0.8))
     with pytest.raises(ZeroDivisionError):
         unit(0.0, 0.0)
