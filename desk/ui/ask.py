@@ -35,10 +35,7 @@ def file_to_open(parent: QWidget, folder: Path) -> Path | None:
 def file_to_save(parent: QWidget, proposal: Path) -> Path | None:
     """Where to save the design; the extension is added when left out."""
     name, _ = QFileDialog.getSaveFileName(parent, "Save the design as", str(proposal), DESIGNS)
-    if not name:
-        return None
-    path = Path(name)
-    return path if path.suffix else path.with_suffix(EXTENSION)
+    return _with_ending(parent, name, EXTENSION)
 
 
 def picture_to_save(parent: QWidget, proposal: Path) -> Path | None:
@@ -46,10 +43,21 @@ def picture_to_save(parent: QWidget, proposal: Path) -> Path | None:
     name, _ = QFileDialog.getSaveFileName(
         parent, "Save the sharing picture as", str(proposal), "Pictures (*.png)"
     )
+    return _with_ending(parent, name, ".png")
+
+
+def _with_ending(parent: QWidget, name: str, ending: str) -> Path | None:
+    """The path with its ending. Where adding it leads to another file, which the dialog has not asked about, ask."""
     if not name:
         return None
     path = Path(name)
-    return path if path.suffix else path.with_suffix(".png")
+    if path.suffix.casefold() == ending:
+        return path
+    path = path.with_name(path.name + ending)
+    if not path.exists():
+        return path
+    answer = QMessageBox.question(parent, "Replace the file?", f"{path.name} exists already. Replace it?")
+    return path if answer == QMessageBox.StandardButton.Yes else None
 
 
 def folder_for_parts(parent: QWidget, folder: Path) -> Path | None:

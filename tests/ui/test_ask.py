@@ -69,7 +69,7 @@ def test_extensions_are_added_when_left_out(parent: QWidget, monkeypatch: pytest
     assert ask.file_to_save(parent, Path("x")) == Path("place/a.lane")
     assert ask.picture_to_save(parent, Path("x")) == Path("place/a.png")
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("place/a.json", ""))
-    assert ask.file_to_save(parent, Path("x")) == Path("place/a.json")
+    assert ask.file_to_save(parent, Path("x")) == Path("place/a.json.lane")
 
 
 def test_giving_up_gives_nothing(parent: QWidget, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -81,3 +81,13 @@ def test_giving_up_gives_nothing(parent: QWidget, monkeypatch: pytest.MonkeyPatc
     assert ask.file_to_open(parent, here) is None
     assert ask.picture_to_save(parent, here) is None
     assert ask.folder_for_parts(parent, here) is None
+
+
+@pytest.mark.parametrize(("answer", "kept"), [("Yes", True), ("No", False)])
+def test_an_added_ending_asks_before_it_replaces_a_file(parent, tmp_path, monkeypatch, answer, kept):
+    there = tmp_path / "precious.lane"
+    there.write_text("mine")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "precious"), ""))
+    button = getattr(QMessageBox.StandardButton, answer)
+    monkeypatch.setattr(QMessageBox, "question", lambda *_: button)
+    assert ask.file_to_save(parent, tmp_path) == (there if kept else None)
