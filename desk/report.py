@@ -27,6 +27,7 @@ SURE = {
     "practice": "common practice",
     "memory": "from memory",
     "derived": "worked out",
+    "choice": "the project's own choice",
 }
 INDENT = " " * 5
 

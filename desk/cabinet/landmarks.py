@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
-from desk.cabinet.layout import Layout, Numbers
+from desk.cabinet.layout import Layout
 from desk.cabinet.model import Landmarks
+from desk.design.model import Design
 from desk.shapes.frame import Vec
 from desk.shapes.loop import Point
 
 
-def landmarks(d: Numbers, lay: Layout) -> Landmarks:
+def landmarks(d: Design, lay: Layout) -> Landmarks:
     """Points and lengths by name."""
     a, lane, kick, face, c, r = lay.across, lay.lane, lay.kick, lay.face, lay.channel, lay.rear
     middle, channel = (a.lane + a.far) / 2, (a.panel + a.spacer) / 2
@@ -61,10 +62,12 @@ def landmarks(d: Numbers, lay: Layout) -> Landmarks:
         "far": (0.0, a.far, 0.0),
         "right": (0.0, a.end, 0.0),
     }
+    for k, p in enumerate(d.silhouette, 1):
+        points[f"silhouette {k}"] = mid((p.x if p.origin == "front" else r.back - p.x, p.z))
     return Landmarks(points, _lengths(d, lay))
 
 
-def _lengths(d: Numbers, lay: Layout) -> dict[str, float]:
+def _lengths(d: Design, lay: Layout) -> dict[str, float]:
     """Lengths of the finished cabinet, angles in degrees, by name; the youngest player's age in years."""
     a, face, r = lay.across, lay.face, lay.rear
     before_pin = d.value("lifter.reach") + d.value("lifter.arm") / 2

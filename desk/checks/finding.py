@@ -10,7 +10,7 @@ if TYPE_CHECKING:  # the window shows findings before anything heavy is imported
     from desk.shapes.frame import Frame, Vec
     from desk.shapes.loop import Point
 
-Flag = Literal["published", "practice", "memory", "derived"]
+Flag = Literal["published", "practice", "memory", "derived", "choice"]
 RANK: dict[Status, int] = {"conflict": 0, "tight": 1, "clear": 2}
 
 

@@ -11,7 +11,7 @@ from desk.checks.finding import Source
 from desk.resources import table
 
 _FIELDS = {"value", "tight", "unit", "source", "flag"}
-_FLAGS = {"published", "practice", "memory", "derived"}
+_FLAGS = {"published", "practice", "memory", "derived", "choice"}
 
 
 class NeedsError(ValueError):

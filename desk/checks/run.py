@@ -14,6 +14,7 @@ from desk.checks import (
     face,
     inlet,
     inside,
+    limits,
     lip,
     outlines,
     people,
@@ -43,6 +44,7 @@ FAMILIES = (
     webs,
     stacks,
     people,
+    limits,
 )
 """The modules whose import fills the register."""
 LIVE = frozenset({"Ball's way"})

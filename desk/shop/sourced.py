@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
-Flag = Literal["published", "practice", "memory", "derived"]
-"""From a standard or handbook, common workshop practice, from memory, or worked out from one of these."""
+Flag = Literal["published", "practice", "memory", "derived", "choice"]
+"""From a standard or handbook, common workshop practice, from memory, worked out from one of these, or the project's own
+choice."""
 
 INCH = 25.4
 """mm."""

@@ -34,6 +34,7 @@ FLAG_WORDS: dict[Flag, str] = {
     "practice": "common practice",
     "memory": "from memory, unconfirmed",
     "derived": "worked out here",
+    "choice": "the project's own choice",
 }
 INVITATION = (
     "Choose a flag in a view or a line in the list of findings. This card then tells what was measured, "

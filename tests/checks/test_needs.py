@@ -27,7 +27,7 @@ def test_a_row_becomes_a_need():
         ({"value": "1"}, r"\[some\] value: a number is needed, got '1'"),
         ({"value": True}, r"\[some\] value: a number"),
         ({"tight": -0.1}, r"\[some\] tight: zero or more"),
-        ({"flag": "rumour"}, r"\[some\] flag: one of derived, memory, practice, published"),
+        ({"flag": "rumour"}, r"\[some\] flag: one of choice, derived, memory, practice, published"),
         ({"extra": 1}, r"\[some\]: give exactly flag, source, tight, unit, value"),
     ],
 )

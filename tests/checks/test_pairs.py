@@ -80,6 +80,7 @@ PAIRS: dict[str, Pair] = {
     "web": Pair(starting(lifter__arm=9.0), START, ("lifter",)),
     "part-fits": Pair(starting(shop__bed_length=500.0, shop__bed_width=500.0), START, ("panel-far",)),
     "stack": Pair(starting(lane__width=142.0), starting(lane__width=143.3), ("rib-1", "rib-8")),
+    "within-limits": Pair(starting(overall__length_limit=600.0), START, ("lifter", "back-cover")),
     "small-ball": Pair(starting(people__youngest=2.0), with_balls(50.0)),
 }
 
