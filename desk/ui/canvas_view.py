@@ -50,6 +50,8 @@ class CanvasView(QWidget):
         self.easel = Easel(host)
         self.margins: Callable[[str], tuple[tuple[str, str], ...]] = lambda _address: ()
         """Lines of (text, status) about the findings that concern an address."""
+        self.waiting: Callable[[], frozenset[str]] = frozenset
+        """Keys of the findings that are still being checked."""
         self.painted = 0
         """How many plots the last paint drew."""
         self._host, self._theme, self._pace = host, theme, pace
@@ -97,7 +99,8 @@ class CanvasView(QWidget):
     def _unchanged(self, before: Drawing, drawing: Drawing, items: tuple[Item, ...]) -> bool:
         """Whether a drawing shows just what is shown already, with nothing in the hand and nothing locked anew."""
         same = len(items) == len(before.items) and all(map(is_, items, before.items))
-        settled = self.easel.grab is None and self._stuck() == self._look.locked
+        look = self._look
+        settled = self.easel.grab is None and (self._stuck(), self.waiting()) == (look.locked, look.waiting)
         return same and settled and drawing.frame == before.frame and self._shown_in == self._host.unit()
 
     def choose(self, finding: str) -> None:
@@ -177,7 +180,7 @@ class CanvasView(QWidget):
         easel = self.easel
         if easel.drawing is None:
             return
-        look = self._look = Look(easel.hover, easel.focus, self._chosen, self._stuck())
+        look = self._look = Look(easel.hover, easel.focus, self._chosen, self._stuck(), self.waiting())
         self._shown_in = self._host.unit()
         plots = self._layout.plots(easel.drawing, easel.view, (self.width(), self.height()), look)
         self._note = self._live_note()

@@ -160,7 +160,7 @@ class DimensionPanel(QFrame):
         self.tree.viewport().update()
 
     def _mark(self, evaluation: Evaluated) -> None:
-        self.model.mark(evaluation.findings)
+        self.model.mark(tuple(f for f in evaluation.findings if f.check not in evaluation.pending))
 
     # --- search and folding
 

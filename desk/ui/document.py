@@ -147,9 +147,21 @@ class Document(QObject):
         """The text of the number at an address, as it was typed."""
         return edit.shown(self.design, address)
 
+    def waits(self, finding: Finding) -> bool:
+        """Whether a finding is from an earlier design: its check has been put off."""
+        return self.evaluation is not None and finding.check in self.evaluation.pending
+
+    def waiting(self) -> frozenset[str]:
+        """Keys of the findings that are from an earlier design."""
+        if self.evaluation is None or not self.evaluation.pending:
+            return frozenset()
+        return frozenset(f.key for f in self.findings if self.waits(f))
+
     def margins(self, address: str) -> tuple[tuple[str, str], ...]:
         """What is shown beside a moving handle about the findings that concern its number."""
-        return margin_lines(address, self.findings, self.unit(), self._numbers, self._statuses)
+        return margin_lines(
+            address, self.findings, self.unit(), self._numbers, self._statuses, self.waiting()
+        )
 
     def pull(self, changes: Mapping[str, float], gesture: int) -> None:
         """Set numbers as one step of the history for the whole gesture."""
@@ -176,6 +188,10 @@ class Document(QObject):
         """A gesture has ended: work out what is still waiting."""
         self.session.end_gesture()
         self._before = None
+        self.finish()
+
+    def finish(self) -> None:
+        """Work out now what is still waiting, as before anything leaves the program."""
         self._pace.flush("evaluate")
         self._pace.flush("complete")
 

@@ -13,7 +13,7 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistent
 
 from desk.checks.finding import Finding
 from desk.units import Unit
-from desk.views.wording import margin_words
+from desk.views.wording import BEING_CHECKED, margin_words
 
 Index = QModelIndex | QPersistentModelIndex
 ROOT = QModelIndex()
@@ -32,6 +32,8 @@ class Row:
     finding: Finding | None = None
     number: str = ""
     folded: bool = False
+    waits: bool = False
+    """Whether the finding is still being checked."""
 
     @property
     def key(self) -> str:
@@ -40,7 +42,7 @@ class Row:
 
     def shows(self) -> tuple[object, ...]:
         """All that can be seen of the row."""
-        return self.status, self.title, self.aside, self.number, self.folded
+        return self.status, self.title, self.aside, self.number, self.folded, self.waits
 
 
 class FindingsModel(QAbstractListModel):
@@ -51,12 +53,21 @@ class FindingsModel(QAbstractListModel):
         self._findings: tuple[Finding, ...] = ()
         self._unit: Unit = "mm"
         self._number_of: Callable[[str], str] = lambda _key: ""
+        self._pending: frozenset[str] = frozenset()
         self._folded = {"clear"}
         self._rows: list[Row] = []
 
-    def show(self, findings: tuple[Finding, ...], unit: Unit, number_of: Callable[[str], str]) -> None:
-        """Show these findings with the numbers of their flags, which ``number_of`` gives by key."""
-        self._findings, self._unit, self._number_of = findings, unit, number_of
+    def show(
+        self,
+        findings: tuple[Finding, ...],
+        unit: Unit,
+        number_of: Callable[[str], str],
+        pending: frozenset[str] = frozenset(),
+    ) -> None:
+        """Show these findings with the numbers of their flags, which ``number_of`` gives by key; those of the checks
+        ``pending`` as being checked, without a margin.
+        """
+        self._findings, self._unit, self._number_of, self._pending = findings, unit, number_of, pending
         self._update()
 
     def fold(self, status: str, folded: bool) -> None:
@@ -91,7 +102,7 @@ class FindingsModel(QAbstractListModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return _spoken(row)
         if role == Qt.ItemDataRole.ToolTipRole and row.finding is not None:
-            return f"{row.title}\n{row.finding.because}"
+            return f"{row.title}\n{BEING_CHECKED if row.waits else row.finding.because}"
         return None
 
     def _update(self) -> None:
@@ -111,17 +122,23 @@ class FindingsModel(QAbstractListModel):
         for status in ORDER:
             of_it = [f for f in self._findings if f.status == status]
             folded = status in self._folded
-            out.append(Row(status, HEADINGS[status], str(len(of_it)), folded=folded))
+            late = sum(f.check in self._pending for f in of_it)
+            count = f"{len(of_it) - late}, {late} {BEING_CHECKED}" if late else str(len(of_it))
+            out.append(Row(status, HEADINGS[status], count, folded=folded))
             if not folded:
-                out.extend(
-                    Row(status, f.title, margin_words(f, self._unit), f, self._number_of(f.key))
-                    for f in of_it
-                )
+                out.extend(map(self._line, of_it))
         return out
+
+    def _line(self, f: Finding) -> Row:
+        waits = f.check in self._pending
+        aside = "…" if waits else margin_words(f, self._unit)
+        return Row(f.status, f.title, aside, f, self._number_of(f.key), waits=waits)
 
 
 def _spoken(row: Row) -> str:
     if row.finding is None:
         return f"{row.title}, {row.aside}, {'folded' if row.folded else 'unfolded'}"
+    if row.waits:
+        return f"{row.number} {row.title}, {BEING_CHECKED}".strip()
     margin = f", margin {row.aside}" if row.aside else ""
     return f"{row.number} {row.status}, {row.title}{margin}".strip()

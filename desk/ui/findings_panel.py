@@ -86,15 +86,16 @@ class FindingDelegate(QStyledItemDelegate):
             row.status,
             row.number,
             theme,
+            faint=row.waits,
         )
         size = metrics(theme.text("note"))
         painter.setFont(font(theme.text("note")))
         wide = round(size.horizontalAdvance(row.aside)) + 2 if row.aside else 0
         box = rect.adjusted(44, 0, -10 - wide - (8 if wide else 0), 0)
-        painter.setPen(QColor(theme.colour("ink")))
+        painter.setPen(QColor(theme.colour("faint_ink" if row.waits else "ink")))
         flags = int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
         painter.drawText(box, flags, size.elidedText(row.title, Qt.TextElideMode.ElideRight, box.width()))
-        painter.setPen(QColor(theme.colour("soft_ink")))
+        painter.setPen(QColor(theme.colour("faint_ink" if row.waits else "soft_ink")))
         aside = QRect(rect.right() - 10 - wide, rect.top(), wide + 2, rect.height())
         painter.drawText(aside, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight), row.aside)
 
@@ -172,11 +173,12 @@ class FindingsPanel(QFrame):
         self.list.viewport().update()
 
     def _show(self, evaluation: Evaluated) -> None:
-        self.model.show(evaluation.findings, self._document.unit(), self._document.flag_number)
+        document = self._document
+        self.model.show(evaluation.findings, document.unit(), document.flag_number, evaluation.pending)
         if self._document.finding:
             self._select(self._document.finding, scroll=False, unfold=False)
         spoken = counted(counts(evaluation.findings))
-        if spoken != self._spoken:
+        if not evaluation.pending and spoken != self._spoken:
             self._spoken = spoken
             announce(self.list, spoken)
 

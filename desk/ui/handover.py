@@ -25,6 +25,7 @@ class Handover(QObject):
 
     def export_parts(self) -> None:
         """Ask for a folder and write the flat parts."""
+        self._document.finish()
         evaluation = self._document.evaluation
         if evaluation is None:
             return
@@ -41,6 +42,7 @@ class Handover(QObject):
     def _picture(self) -> QImage | None:
         from desk.ui.picture import render_picture
 
+        self._document.finish()
         evaluation = self._document.evaluation
         return render_picture(evaluation, theme("print")) if evaluation else None
 

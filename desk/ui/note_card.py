@@ -27,7 +27,7 @@ from desk.units import format_value
 from desk.views.draw import badge
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport
-from desk.views.wording import amount
+from desk.views.wording import BEING_CHECKED, amount
 
 FLAG_WORDS: dict[Flag, str] = {
     "published": "published",
@@ -49,13 +49,14 @@ class Badge(QWidget):
         super().__init__()
         self.theme = theme
         self.status, self.number = "clear", ""
+        self.faint = False
         self.setFixedSize(34, 22)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the shape."""
         painter = QPainter(self)
         surface = QtSurface(painter, Viewport(), PathStore(), self.theme.colour("panel"))
-        badge(surface, (2.0, 3.0, 28.0, 19.0), self.status, self.number, self.theme)
+        badge(surface, (2.0, 3.0, 28.0, 19.0), self.status, self.number, self.theme, faint=self.faint)
         painter.end()
 
 
@@ -197,16 +198,20 @@ class NoteCard(QFrame):
     def _fill(self, finding: Finding) -> None:
         unit = self._document.unit()
         self.badge.status, self.badge.number = finding.status, self._document.flag_number(finding.key)
+        self.badge.faint = self._document.waits(finding)
         self.badge.update()
         self.badge.show()
         _put(self.title, finding.title)
-        _put(self.status, f"{finding.status.capitalize()} · {finding.family}")
-        given = {"Measured": finding.measured, "Needed": finding.needed, "Margin": finding.margin}
+        waits = self._document.waits(finding)
+        status = BEING_CHECKED if waits else finding.status
+        _put(self.status, f"{status.capitalize()} · {finding.family}")
+        margin = None if waits else finding.margin
+        given = {"Measured": None if waits else finding.measured, "Needed": finding.needed, "Margin": margin}
         for name, value in given.items():
             text = "" if value is None else amount(value, finding.unit, unit, signed=name == "Margin")
             _put(self.values[name], text)
             self.captions[name].setVisible(bool(text))
-        _put(self.formula, finding.because)
+        _put(self.formula, "…" if waits else finding.because)
         _put(self.parts, f"Parts: {', '.join(finding.parts)}" if finding.parts else "")
         source = finding.source
         _put(self.source, f"Source: {source.text} ({FLAG_WORDS[source.flag]})")

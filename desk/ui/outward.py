@@ -6,22 +6,38 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from desk.checks.run import in_order
+from desk.checks.run import behind, in_order
 from desk.design.model import Design
 from desk.evaluate import Evaluation
 from desk.evaluate import evaluate as work_out
+from desk.ui.dimension_rows import shape_of, touched
 from desk.ui.document import Evaluated
+
+FEW = 2
+"""So many of the checks that concern the number in the hand are run within a drag step; more of them wait."""
 
 
 def evaluate(design: Design, last: Evaluated | None = None) -> Evaluated:
-    """Work a design out. With ``last``, within a drag step: the checks that may follow a moment later are put off
-    and their findings taken over from ``last``, so that nothing flickers while the hand moves.
+    """Work a design out. With ``last``, within a drag step: the checks that may follow a moment later are put off,
+    but for those that a change of the number in the hand is known to mend. What the others found is taken over from
+    ``last`` so that its places do not come and go; ``pending`` names them, and they are shown as being checked.
     """
-    made = work_out(design, live=last is not None)
-    if last is None or not made.pending:
+    if last is None:
+        return work_out(design)
+    made = work_out(design, live=True, also=_concerned(design, last))
+    if not made.pending:
         return made
     kept = [f for f in last.findings if f.check in made.pending]
     return replace(made, findings=in_order((*made.findings, *kept)))
+
+
+def _concerned(design: Design, last: Evaluated) -> frozenset[str]:
+    """Ids of the late checks with a remedy at a number that is not as it is in ``last``; none when they are many."""
+    same = shape_of(last.design) == shape_of(design)
+    moved = (touched(last.design, design) if same else None) or set()
+    ids = {f.check for f in last.findings if any(r.address in moved for r in f.remedies)}
+    wanted = behind() & ids
+    return wanted if len(wanted) <= FEW else frozenset()
 
 
 def complete(evaluated: Evaluated) -> Evaluated:

@@ -30,7 +30,7 @@ from desk.ui.pace import Pace
 from desk.views.drawing import Drawing
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport, fit_scale, placed, reach
-from desk.views.wording import margin_words
+from desk.views.wording import BEING_CHECKED, margin_words
 
 SECTIONS = {"lane": "Through the lane", "channel": "Through the return", "rear": "Rear"}
 PLANE_TOLERANCE = 60.0
@@ -114,6 +114,7 @@ class Sheet(QSplitter):
         for canvas in self.canvases.values():
             canvas.margins = self._document.margins
             canvas.shown = self._document.shown
+            canvas.waiting = self._document.waiting
             canvas.tip = self._tip
         self._document.evaluated.connect(self.show_evaluation)
         self._document.pointed.connect(self.point_at)
@@ -287,7 +288,8 @@ class Sheet(QSplitter):
         if finding is None:
             return ""
         margin = margin_words(finding, self._document.unit())
-        return f"{self._document.flag_number(key)}  {finding.title}\n{margin and f'margin {margin}'}".strip()
+        told = BEING_CHECKED if self._document.waits(finding) else margin and f"margin {margin}"
+        return f"{self._document.flag_number(key)}  {finding.title}\n{told}".strip()
 
 
 def in_plane(place: Place, drawing: Drawing) -> bool:

@@ -3,8 +3,17 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QAction, QPainter, QPaintEvent
-from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QLineEdit, QToolButton, QWidget
+from PySide6.QtGui import QAction, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QButtonGroup,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QSizePolicy,
+    QToolButton,
+    QWidget,
+)
 
 from desk.checks.finding import Finding
 from desk.design import edit
@@ -16,6 +25,13 @@ from desk.views.theme import Theme
 from desk.views.viewport import Viewport
 from desk.views.wording import counts
 
+CHECKING = "Checking the joints\nand the cutting …"
+CHECKING_SHORT = "Checking …"
+NARROW = 1150
+"""A strip narrower than this, px, has room for the short words only."""
+CHECKING_ALL = (
+    "The counts are of the way of the largest ball. The joints, the cutting and the smaller balls follow."
+)
 WORDS = {"conflict": "in conflict", "tight": "tight", "clear": "clear"}
 
 
@@ -58,6 +74,27 @@ class CountButton(QAbstractButton):
         painter.end()
 
 
+class NameLine(QLineEdit):
+    """A line as wide as its text, where there is room."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        self.textChanged.connect(lambda _text: self.updateGeometry())
+
+    def sizeHint(self) -> QSize:
+        """Room for the whole text and the cursor."""
+        self.ensurePolished()
+        usual = super().sizeHint()
+        return QSize(
+            max(self.minimumWidth(), self.fontMetrics().horizontalAdvance(self.text()) + 24), usual.height()
+        )
+
+    def minimumSizeHint(self) -> QSize:
+        """The name gives way first."""
+        return QSize(self.minimumWidth(), super().minimumSizeHint().height())
+
+
 class Strip(QWidget):
     """Name, counts, unit switch, commands."""
 
@@ -67,23 +104,25 @@ class Strip(QWidget):
         super().__init__()
         self.setObjectName("strip")
         self._document = document
-        self.name = QLineEdit()
+        self.name = NameLine()
         self.name.setObjectName("name")
         self.name.setAccessibleName("Name of the design")
         self.name.setMaxLength(200)
-        self.name.setMinimumWidth(140)
+        self.name.setMinimumWidth(100)
         self.name.editingFinished.connect(self._rename)
         self.counts = {status: CountButton(status, theme) for status in WORDS}
         for status, button in self.counts.items():
             button.clicked.connect(lambda _on=False, s=status: self.asked_next.emit(s))
+        self.checking = _checking()
         self.units = {unit: QToolButton() for unit in UNITS}
         row = QHBoxLayout(self)
         row.setContentsMargins(8, 3, 8, 3)
         row.setSpacing(6)
-        row.addWidget(self.name, 2)
+        row.addWidget(self.name)
         row.addSpacing(6)
         for button in self.counts.values():
             row.addWidget(button)
+        row.addWidget(self.checking)
         row.addStretch(1)
         self._add_units(row)
         row.addSpacing(6)
@@ -113,6 +152,11 @@ class Strip(QWidget):
             group.addButton(button)
             row.addWidget(button)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Say it shorter where there is less room."""
+        super().resizeEvent(event)
+        self.checking.setText(CHECKING_SHORT if self.width() < NARROW else CHECKING)
+
     def set_theme(self, theme: Theme) -> None:
         """Paint in another variant."""
         for button in self.counts.values():
@@ -120,7 +164,9 @@ class Strip(QWidget):
             button.update()
 
     def _show(self, evaluation: Evaluated) -> None:
-        for status, number in counts(evaluation.findings).items():
+        self.checking.setVisible(bool(evaluation.pending))
+        known = (f for f in evaluation.findings if f.check not in evaluation.pending)
+        for status, number in counts(known).items():
             if self.counts[status].number != number:
                 self.counts[status].set_number(number)
 
@@ -147,6 +193,18 @@ def next_finding(findings: tuple[Finding, ...], after: str, status: str, step: i
     if after not in keys:
         return keys[0 if step > 0 else -1] if keys else ""
     return keys[(keys.index(after) + step) % len(keys)]
+
+
+def _checking() -> QLabel:
+    made = QLabel(CHECKING)
+    made.setObjectName("quiet")
+    made.setToolTip(CHECKING_ALL)
+    made.setAccessibleName(CHECKING.replace("\n", " "))
+    kept = made.sizePolicy()
+    kept.setRetainSizeWhenHidden(True)
+    made.setSizePolicy(kept)
+    made.hide()
+    return made
 
 
 def _button(action: QAction, words: str, main: bool) -> QToolButton:

@@ -1,7 +1,8 @@
 """Paints plots through an abstract surface of seven calls, so that a test can collect the calls. No Qt here.
 
 How each status looks is decided here: conflict is a filled flag and dense hatching, tight an open ring and sparse
-hatching, clear a tick; colour comes on top of the shape and never stands alone.
+hatching, clear a tick; colour comes on top of the shape and never stands alone. What is still being checked is faint:
+the shape in outline without its colour, and no hatching.
 """
 
 from __future__ import annotations
@@ -58,7 +59,9 @@ def draw(
             continue
         count += 1
         item = plot.item
-        if isinstance(item, Path):
+        if plot.faint and isinstance(item, Path):
+            surface.rings(item.rings, item.closed, _faint(theme))
+        elif isinstance(item, Path):
             surface.rings(item.rings, item.closed, theme.stroke(item.style))
             if item.status is not None and item.closed:
                 surface.hatch(item.rings, theme.hatch(item.status))
@@ -119,7 +122,7 @@ def _marker(surface: Surface, plot: Plot, item: Marker, theme: Theme) -> None:
         return
     x0, y0, x1, y1 = plot.label
     tip = plot.ends[0]
-    colour = theme.colour(item.status)
+    colour = theme.colour("faint_ink" if plot.faint else item.status)
     mirrored = tip[0] > (x0 + x1) / 2
     below = tip[1] > y1
     pole = Stroke("", colour, 1.6 if item.status == "conflict" else 1.1)
@@ -129,31 +132,47 @@ def _marker(surface: Surface, plot: Plot, item: Marker, theme: Theme) -> None:
     if item.status == "conflict":
         edge = x1 if mirrored else x0
         surface.line((tip, (edge, y1 if below else y0), (edge, y0 if below else y1)), pole)
-        surface.disc(tip, 2.6, Stroke(colour, colour, 1.0))
+        surface.disc(tip, 2.6, Stroke(theme.colour("sheet") if plot.faint else colour, colour, 1.0))
     else:
         surface.line((tip, (min(max(tip[0], x0), x1), y1 if below else y0)), pole)
         surface.disc(tip, 2.4, Stroke(theme.colour("sheet"), colour, 1.2))
-    badge(surface, plot.label, item.status, plot.text, theme, mirrored)
+    badge(surface, plot.label, item.status, plot.text, theme, mirrored, plot.faint)
 
 
-def badge(surface: Surface, box: Box, status: str, number: str, theme: Theme, mirrored: bool = False) -> None:
+def _faint(theme: Theme) -> Stroke:
+    """The outline of a place that is still being checked."""
+    return Stroke("", theme.colour("faint_ink"), 0.8, (1.5, 3.0))
+
+
+def badge(
+    surface: Surface,
+    box: Box,
+    status: str,
+    number: str,
+    theme: Theme,
+    mirrored: bool = False,
+    faint: bool = False,
+) -> None:
     """The shape of a status with a number on it: filled flag, open ring or tick, in a box 22 x 14 px or so.
 
-    A ``mirrored`` flag flies to the left, its pole on the right.
+    A ``mirrored`` flag flies to the left, its pole on the right. A ``faint`` one is in outline and without colour.
     """
     x0, y0, x1, y1 = box
     middle = (y0 + y1) / 2
-    colour = theme.colour(status)
+    colour = theme.colour("faint_ink" if faint else status)
+    sheet = theme.colour("sheet")
     if status == "conflict":
         pole, fly, notch = (x1, x0, x0 + 5) if mirrored else (x0, x1, x1 - 5)
         cloth = ((pole, y0), (fly, y0), (notch, middle), (fly, y1), (pole, y1))
-        surface.line(cloth, Stroke(colour, theme.colour("ink"), 0.8), closed=True)
-        surface.text((min(pole, notch), y0, max(pole, notch), y1), number, theme.text("flag"))
+        dye = Stroke(sheet, colour, 1.0) if faint else Stroke(colour, theme.colour("ink"), 0.8)
+        surface.line(cloth, dye, closed=True)
+        letters = theme.text("label-small" if faint else "flag")
+        surface.text((min(pole, notch), y0, max(pole, notch), y1), number, letters)
     elif status == "tight":
         wide = max((y1 - y0) / 2, 4.0)
         ring = _lozenge(x0, y0, x1, y1, wide)
-        surface.line(ring, Stroke(theme.colour("sheet"), colour, 2.2), closed=True)
-        surface.text(box, number, theme.text("ring"))
+        surface.line(ring, Stroke(sheet, colour, 1.0 if faint else 2.2), closed=True)
+        surface.text(box, number, theme.text("label-small" if faint else "ring"))
     else:
         surface.line(((x0 + 1, middle), (x0 + 4.5, y1 - 2.5), (x0 + 10, y0 + 2)), Stroke("", colour, 2.2))
         if number:

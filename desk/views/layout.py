@@ -40,6 +40,8 @@ class Look:
     chosen: str = ""
     locked: frozenset[str] = frozenset()
     """Ids of dimensions that cannot be moved."""
+    waiting: frozenset[str] = frozenset()
+    """Keys of findings that are still being checked; what marks them is faint."""
 
 
 @dataclass(frozen=True)
@@ -61,15 +63,18 @@ class Plot:
     ends: tuple[Px, ...] = ()
     mood: str = ""
     """"hover", "focus", "chosen", "locked" or ""."""
+    faint: bool = False
+    """Whether it marks a finding that is still being checked."""
 
     def looks_like(self, other: Plot) -> bool:
         """Whether painting either gives the same picture."""
-        return self.item is other.item and (self.box, self.label, self.text, self.ends, self.mood) == (
-            other.box,
-            other.label,
+        if self.item is not other.item or self.box != other.box or self.label != other.label:
+            return False
+        return (self.text, self.ends, self.mood, self.faint) == (
             other.text,
             other.ends,
             other.mood,
+            other.faint,
         )
 
 
@@ -139,19 +144,21 @@ class Layout:
         ground = [
             plot
             for i in drawing.items
-            if isinstance(i, Path | Disc | Text) and (plot := self._ground(i, view, frame, taken)) is not None
+            if isinstance(i, Path | Disc | Text)
+            and (plot := self._ground(i, view, frame, look, taken)) is not None
         ]
         ordered = [made[id(i)] for i in drawing.items if isinstance(i, Dimension)]
         ordered.sort(key=lambda p: p.mood in ("focus", "hover"))
         return (*ground, *ordered, *flags)
 
-    def _ground(self, item: Path | Disc | Text, view: Viewport, frame: Box, taken: list[Box]) -> Plot | None:
+    def _ground(
+        self, item: Path | Disc | Text, view: Viewport, frame: Box, look: Look, taken: list[Box]
+    ) -> Plot | None:
         if not isinstance(item, Text):
             x0, y0, x1, y1 = self._boxes[id(item)][1]
             s, left, foot = view.scale, view.x0, view.y0
-            return Plot(
-                item, (left + x0 * s - 2.0, foot - y1 * s - 2.0, left + x1 * s + 2.0, foot - y0 * s + 2.0)
-            )
+            box = (left + x0 * s - 2.0, foot - y1 * s - 2.0, left + x1 * s + 2.0, foot - y0 * s + 2.0)
+            return Plot(item, box, faint=isinstance(item, Path) and item.finding in look.waiting)
         box = self._text_box(item, view.to_px(item.at))
         if overlaps(box, frame) and not _free(box, taken):
             return None
@@ -173,8 +180,9 @@ class Layout:
         """
         tip = view.to_px(item.at)
         mood = "chosen" if item.finding == look.chosen else ""
+        faint = item.finding in look.waiting
         if not overlaps(around([tip], 0.5), frame):
-            return Plot(item, around([tip]), None, "", (tip,), mood)
+            return Plot(item, around([tip]), None, "", (tip,), mood, faint)
         w, h = FLAG_SIZE
         best: tuple[float, Box] | None = None
         for rise in (POLE, POLE * 1.8, POLE * 2.6, POLE * 3.4):
@@ -191,7 +199,7 @@ class Layout:
         cloth = best[1]
         taken.append(padded(cloth, 1.0))
         box = padded(joined(cloth, around([tip])), 15.0 if mood else 4.0)
-        return Plot(item, box, cloth, str(item.number), (tip,), mood)
+        return Plot(item, box, cloth, str(item.number), (tip,), mood, faint)
 
     def _dimension(self, item: Dimension, view: Viewport, frame: Box, look: Look, taken: list[Box]) -> Plot:
         mood = _mood(item, look)

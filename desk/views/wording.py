@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
 from desk.checks.finding import RANK, Finding
@@ -17,6 +17,7 @@ QUANTITY: dict[str, Quantity] = {"mm": "length", "deg": "angle", "°": "angle", 
 PLACES: dict[Unit, int] = {"mm": 2, "in": 4}
 """Decimals of mm that are shown, by the unit they are shown in."""
 MARGINS_SHOWN = 3
+BEING_CHECKED = "being checked"
 
 
 def value_words(value: float, quantity: Quantity, unit: Unit, named: bool = True) -> str:
@@ -80,16 +81,21 @@ def margin_lines(
     unit: Unit,
     numbers: Mapping[str, str],
     before: Mapping[str, Status],
+    waiting: Collection[str] = (),
 ) -> tuple[tuple[str, str], ...]:
     """What is shown beside a moving handle, as (text, status): first what the move has made worse, then what
-    concerns its number. ``before`` gives the statuses by key from before the move; worst first in both.
+    concerns its number. ``before`` gives the statuses by key from before the move; worst first in both. Of the
+    findings with keys in ``waiting``, which are still being checked, the title is shown and nothing measured.
     """
-    worse = [f for f in findings if RANK[f.status] < RANK[before.get(f.key, "clear")]]
+    now = [f for f in findings if f.key not in waiting]
+    worse = [f for f in now if RANK[f.status] < RANK[before.get(f.key, "clear")]]
     near = worst_first(worse)[:MARGINS_SHOWN]
-    near += [f for f in concerning(address, findings) if f not in near][: MARGINS_SHOWN - len(near)]
-    return tuple(
+    near += [f for f in concerning(address, now) if f not in near][: MARGINS_SHOWN - len(near)]
+    lines = [
         (f"{numbers.get(f.key, '')}  {f.title}  {margin_words(f, unit)}".strip(), f.status) for f in near
-    )
+    ]
+    late = [f for f in concerning(address, findings) if f.key in waiting] if waiting else []
+    return (*lines, *((f"{f.title}  …", "") for f in late[: MARGINS_SHOWN - len(near)]))
 
 
 def counts(findings: Iterable[Finding]) -> dict[str, int]:

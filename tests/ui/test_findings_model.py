@@ -73,3 +73,16 @@ def test_the_model_keeps_qts_rules(qapp: QApplication, qtmodeltester: ModelTeste
     made = model()
     qtmodeltester.check(made)
     made.fold("clear", False)
+
+
+def test_what_is_being_checked_has_no_margin(qapp: QApplication) -> None:
+    made = FindingsModel()
+    made.show(FINDINGS, "mm", flag_numbers(FINDINGS).get, frozenset({"c03"}))  # type: ignore[arg-type]
+    assert rows(made)[0] == ("In conflict", "1, 1 being checked")
+    sure, waits = (made.index(k).data(RowRole) for k in (1, 2))
+    assert (sure.aside, sure.waits) == ("−0.5 mm", False)
+    assert (waits.aside, waits.waits) == ("…", True)
+    assert made.index(2).data(Qt.ItemDataRole.AccessibleTextRole) == "2 C, being checked"
+    assert "being checked" in made.index(2).data(Qt.ItemDataRole.ToolTipRole)
+    made.show(FINDINGS, "mm", flag_numbers(FINDINGS).get)  # type: ignore[arg-type]
+    assert made.index(2).data(RowRole).aside == "−1 mm"

@@ -28,6 +28,22 @@ def test_what_is_put_off_is_shown_as_it_was() -> None:
     assert [f for f in live.findings if f.check in live.pending] == put_off
 
 
+def test_a_check_that_the_number_in_the_hand_mends_is_not_put_off() -> None:
+    start = edit.put(starting_design(), "lane.width", 143.2)
+    wide = edit.put(start, "lane.width", 150.0)
+    live = evaluate(wide, evaluate(start))
+    assert "stack" not in live.pending
+    stacks = [f for f in live.findings if f.check == "stack"]
+    assert stacks == [f for f in evaluate(wide).findings if f.check == "stack"]
+    assert any(f.status == "conflict" for f in stacks)
+    assert "stack" in evaluate(edit.put(start, "board.gap", 23.0), evaluate(start)).pending
+
+
+def test_a_design_with_another_number_of_targets_may_follow() -> None:
+    fewer = edit.remove_target(starting_design(), 1)
+    assert evaluate(fewer, evaluate(starting_design())).pending
+
+
 def test_a_whole_evaluation_is_complete() -> None:
     whole = evaluate(starting_design())
     assert complete(whole) is whole

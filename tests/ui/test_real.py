@@ -13,6 +13,7 @@ from desk.design.starting import starting_design
 from desk.design.table import LISTS
 from desk.ui.canvas import Canvas
 from desk.ui.easel import Event
+from desk.ui.findings_model import RowRole
 from desk.ui.outward import complete, evaluate
 from desk.ui.workroom import Workroom
 from desk.views.drawing import Dimension
@@ -136,3 +137,83 @@ def test_everything_in_the_lists_can_be_added_and_removed(room: Workroom) -> Non
         assert len(room.document.design.entries(name)) == items + 1
         room.document.undo()
         assert len(room.document.design.entries(name)) == items
+
+
+def held(room: Workroom, canvas: Canvas, address: str, value: float) -> None:
+    """Pull a number to a value in five steps and keep hold of it; what is put off stays put off."""
+    room.pace.instant = False
+    item = canvas.easel.by_address(address)
+    assert item is not None
+    pull = next(p for p in item.pulls if p.address == address)
+    x, y = canvas.view.to_px(item.handle)
+    by = (value - room.document.value(address)) / pull.gain * canvas.view.scale
+    press(canvas, (x, y))
+    for k in range(1, 6):
+        move(canvas, (x + by * pull.axis[0] * k / 5, y - by * pull.axis[1] * k / 5))
+        room.pace.flush("evaluate")
+    assert room.document.value(address) == pytest.approx(value, abs=0.1)
+
+
+def test_a_stack_that_no_longer_fits_is_told_while_the_hand_moves(
+    qapp: QApplication, make_window: Callable[..., Workroom]
+) -> None:
+    """Eight layers of 17.85 mm are 142.8 mm: they fill 143.2 mm and leave more than 7 mm of 150 mm empty."""
+    room = make_window(evaluate, edit.put(starting_design(), "lane.width", 143.2), complete)
+    stack = next(f for f in room.document.findings if f.check == "stack" and "Kicker rib 8" in f.title)
+    assert stack.status == "clear"
+    canvas = room.sheet.plan
+    held(room, canvas, "lane.width", 150.0)
+    assert room.document.evaluation is not None
+    assert room.document.evaluation.pending
+    now = [f for f in room.document.findings if f.check == "stack" and not room.document.waits(f)]
+    assert any(f.status == "conflict" for f in now)
+    note = canvas.easel.plots[-1].item
+    lines = note.lines[1:]  # type: ignore[union-attr]
+    assert any("Stack" in text and status == "conflict" for text, status in lines)
+    assert not any("Stack" in text and status == "clear" for text, status in lines)
+    assert room.strip.checking.isVisible()
+    release(canvas, grip(canvas, "lane.width"))
+    assert not room.strip.checking.isVisible()
+
+
+def test_what_is_put_off_is_shown_as_being_checked_until_it_has_been(
+    qapp: QApplication, make_window: Callable[..., Workroom]
+) -> None:
+    """An arm of the lifter of 9 mm is weak: its flag stands. Pulling the headroom does not look at it again at once."""
+    room = make_window(evaluate, edit.put(starting_design(), "lifter.arm", 9.0), complete)
+    weak = next(f for f in room.document.findings if f.check == "web" and f.status != "clear")
+    room.show_section("channel")
+    canvas = room.sheet.section
+    room.findings.model.fold("clear", False)
+    flags = [
+        p
+        for c in room.sheet.canvases.values()
+        for p in c.easel.plots
+        if getattr(p.item, "finding", "") == weak.key
+    ]
+    assert flags
+    assert not any(p.faint for p in flags)
+    total = {s: room.strip.counts[s].number for s in room.strip.counts}
+    held(room, canvas, "return.headroom", room.document.value("return.headroom") + 4.0)
+    assert room.document.waits(weak)
+    flags = [
+        p
+        for c in room.sheet.canvases.values()
+        for p in c.easel.plots
+        if getattr(p.item, "finding", "") == weak.key
+    ]
+    assert flags
+    assert all(p.faint for p in flags)
+    model = room.findings.model
+    rows = [model.index(k).data(RowRole) for k in range(model.rowCount())]
+    waiting = [r for r in rows if r.finding is not None and r.waits]
+    assert {r.finding.check for r in waiting} == room.document.evaluation.pending & {  # type: ignore[union-attr]
+        f.check for f in room.document.findings
+    }
+    assert {r.aside for r in waiting} == {"…"}
+    shown = sum(room.strip.counts[s].number for s in total)
+    assert shown == len(room.document.findings) - len(waiting)
+    release(canvas, grip(canvas, "return.headroom"))
+    room.document.undo()
+    assert {s: room.strip.counts[s].number for s in total} == total
+    assert not any(p.faint for c in room.sheet.canvases.values() for p in c.easel.plots)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 import pytest
 
+from desk.cabinet.model import Status
 from desk.views.draw import Surface, badge, draw, pulse
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Pull, Ring, Text
 from desk.views.layout import Layout, Look, Note, note_plot
@@ -155,6 +156,18 @@ def test_a_chosen_flag_is_ringed() -> None:
     flag = Marker((20.0, 20.0), 3, "conflict", "f")
     assert len(painted(flag).named("box")) == 0
     assert len(painted(flag, look=Look(chosen="f")).named("box")) == 1
+
+
+@pytest.mark.parametrize("status", ["conflict", "tight"])
+def test_what_is_still_being_checked_is_in_outline_without_its_colour(status: Status) -> None:
+    area = Path(SQUARE, status, status=status, finding="a")
+    flag = Marker((10.0, 10.0), 1, status, "a")
+    colour = LOOK.colour(status)
+    assert colour in repr(painted(area, flag).calls)
+    faint = painted(area, flag, look=Look(waiting=frozenset({"a"})))
+    assert colour not in repr(faint.calls)
+    assert not faint.named("hatch")
+    assert [c[1] for c in faint.named("text")] == ["1"]
 
 
 def test_only_what_reaches_into_the_damage_is_painted() -> None:

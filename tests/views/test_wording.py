@@ -97,6 +97,13 @@ def test_what_the_move_has_made_worse_comes_first() -> None:
     assert [text[:4] for text, _ in lines] == ["4  E", "3  D", "2  B"]
 
 
+def test_what_is_still_being_checked_is_named_without_a_margin() -> None:
+    numbers = flag_numbers(FINDINGS)
+    same = {f.key: f.status for f in FINDINGS}
+    lines = margin_lines("board.gap", FINDINGS[:4], "mm", numbers, same, {"check-4", "check-1"})
+    assert lines == (("2  B  −0.4 mm", "conflict"), ("C  +9 mm", "clear"), ("D  …", ""))
+
+
 def test_counts_in_words() -> None:
     assert counts(FINDINGS) == {"conflict": 3, "tight": 1, "clear": 1}
     assert counted({"conflict": 1, "tight": 0, "clear": 4}) == "1 conflict, 0 tight, 4 clear"
