@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, get_args
 
-from desk.checks.finding import Source
+from desk.checks.finding import Flag, Source
 from desk.resources import table
 
 _FIELDS = {"value", "tight", "unit", "source", "flag"}
-_FLAGS = {"published", "practice", "memory", "derived", "choice"}
+_FLAGS = frozenset(get_args(Flag))
 
 
 class NeedsError(ValueError):

@@ -17,7 +17,10 @@ from desk.shop.sourced import INCH, Flag
 
 @dataclass(frozen=True)
 class WoodScrew:
-    """One size of countersunk wood screw, lengths in mm, ``head_angle`` in degrees."""
+    """One size of countersunk wood screw, lengths in mm, ``head_angle`` in degrees.
+
+    ``flag`` is that of the number in the row that is known worst; ``source`` tells them apart.
+    """
 
     size: str
     system: Literal["inch", "metric"]
@@ -56,6 +59,7 @@ def wood_screws() -> tuple[WoodScrew, ...]:
 
 def _screw(group: dict[str, Any], row: dict[str, Any], system: Literal["inch", "metric"]) -> WoodScrew:
     scale = INCH if group["unit"] == "in" else 1.0
+    known = group[row["known"]] if "known" in row else group
     pitch = INCH / row["threads_per_inch"] if "threads_per_inch" in row else row["pitch"] * scale
     return WoodScrew(
         row["size"],
@@ -65,8 +69,8 @@ def _screw(group: dict[str, Any], row: dict[str, Any], system: Literal["inch", "
         row["head"] * scale,
         pitch,
         group["head_angle"],
-        group["source"],
-        group["flag"],
+        known["source"],
+        known["flag"],
     )
 
 

@@ -24,7 +24,10 @@ class UnknownMaterialError(KeyError):
 
 @dataclass(frozen=True)
 class Material:
-    """A sheet material. ``short_grain`` is how much wider a web must be where the grain runs across it."""
+    """A sheet material; ``source`` and ``flag`` are those of gravity and density.
+
+    ``short_grain`` is how much wider a web must be where the grain runs across it, with a source and flag of its own.
+    """
 
     id: str
     label: str
@@ -34,6 +37,8 @@ class Material:
     short_grain: float
     source: str
     flag: Flag
+    short_grain_source: str
+    short_grain_flag: Flag
 
 
 @dataclass(frozen=True)
@@ -52,7 +57,9 @@ class BallMaterial:
 @cache
 def materials() -> dict[str, Material]:
     """Every sheet material by id."""
-    return {row["id"]: Material(**row) for row in table("materials.toml")["sheet"]}
+    data = table("materials.toml")
+    grain = {f"short_grain_{key}": value for key, value in data["short_grain"].items()}
+    return {row["id"]: Material(**row, **grain) for row in data["sheet"]}
 
 
 @cache

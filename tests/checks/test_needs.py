@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 
+from desk import report
+from desk.checks import finding
 from desk.checks.needs import NeedsError, read_needs, shipped_needs
+from desk.shop import sourced
 
 GOOD = {"value": 1, "tight": 0.5, "unit": "mm", "source": "somebody", "flag": "practice"}
 
@@ -14,6 +19,21 @@ def test_the_shipped_table_reads_and_every_need_has_a_source():
         assert need.source.text.strip()
         assert need.unit.strip()
         assert need.clear >= need.value
+
+
+def test_every_flag_can_be_said_and_the_shop_has_the_same():
+    flags = set(get_args(finding.Flag))
+    assert flags == set(get_args(sourced.Flag)) == set(report.SURE)
+    assert {need.source.flag for need in shipped_needs().values()} <= flags
+
+
+@pytest.mark.parametrize("need", ["screw_bite", "web", "headroom", "passage", "lip_reserve", "guard_room"])
+def test_limits_that_nothing_outside_supports_say_so(need):
+    assert shipped_needs()[need].source.flag == "choice"
+
+
+def test_factors_have_no_unit():
+    assert shipped_needs()["lip_reserve"].unit == shipped_needs()["slope_reserve"].unit == "1"
 
 
 def test_a_row_becomes_a_need():

@@ -39,6 +39,30 @@ def test_metric_core_is_seven_tenths_of_the_shank(screw):
     assert screw.head_height == pytest.approx(screw.shank / 2)
 
 
+@pytest.mark.parametrize(
+    ("number", "flag", "says"),
+    [
+        (2, "derived", "two thirds of the shank"),
+        (5, "derived", "two thirds of the shank"),
+        (6, "published", "rolled root NDS 2018 Table L3"),
+        (7, "published", "rolled root NDS 2018 Table L3"),
+        (8, "memory", "head sharp-edge maximum and threads per inch from memory"),
+        (14, "memory", "head sharp-edge maximum and threads per inch from memory"),
+    ],
+)
+def test_a_row_is_flagged_by_what_is_known_worst(number, flag, says):
+    screw = BY_SIZE[f"No. {number}"]
+    assert screw.flag == flag
+    assert says in screw.source
+
+
+@pytest.mark.parametrize("number", [2, 3, 4, 5])
+def test_small_roots_are_two_thirds_of_the_shank(number):
+    """Wood Handbook, cut thread; rounded to a thousandth of an inch."""
+    screw = BY_SIZE[f"No. {number}"]
+    assert screw.root / 25.4 == pytest.approx(2 / 3 * (0.060 + 0.013 * number), abs=5.1e-4)
+
+
 def test_pitch_in_both_unit_systems():
     assert BY_SIZE["No. 8"].pitch == pytest.approx(25.4 / 15)
     assert BY_SIZE["3.5"].pitch == 1.6

@@ -33,6 +33,13 @@ def test_mass_of_balls(key, diameter, grams):
     assert 1000 * ball_mass(diameter, ball_material(key).density) == pytest.approx(grams, rel=3e-4)
 
 
+def test_short_grain_is_flagged_apart_from_the_density():
+    """No source gives the factor, so no row's published density may stand for it."""
+    assert material("hard-maple").flag == "published"
+    assert {m.short_grain_flag for m in materials().values()} == {"choice"}
+    assert "no source" in material("hard-maple").short_grain_source
+
+
 def test_an_acetal_ball_of_one_inch():
     assert 1000 * ball_mass(25.4, ball_material("acetal").density) == pytest.approx(12.10, rel=3e-4)
 
