@@ -16,9 +16,9 @@ from desk.ball.rests import Rest
 from desk.cabinet.model import Cabinet, Part, Shop
 from desk.cabinet.section import Axis, section
 from desk.shapes.frame import Frame
-from desk.shapes.loop import Point
+from desk.shapes.loop import Point, polyline
 from desk.views.drawing import Disc, Item, Path, Text
-from desk.views.project import flat, loop_ring, shape_rings
+from desk.views.project import flat, loop_ring, placed, ring, shape_rings
 
 SHORT = {
     "deck": "deck",
@@ -94,8 +94,21 @@ def rear_items(cabinet: Cabinet, rests: tuple[Rest, ...]) -> Iterator[Item]:
     cover = cabinet.by_id["back-cover"]
     yield Path((loop_ring(frame, cover, cover.outline),), f"{tint(cabinet, cover)}-far", part=cover.id)
     yield from _cut(cabinet, "x", at, ("header", "cleat-upper", "cleat-lower"))
+    yield from _nameplate(cabinet.by_id["header"], frame, tint(cabinet, cabinet.by_id["header"]))
     yield from _balls(cabinet, rests, "catch", frame)
     yield from _labels(cabinet, "x", at)
+
+
+@lru_cache(maxsize=32)
+def _nameplate(header: Part, frame: Frame, style: str) -> tuple[Item, ...]:
+    """The header with its lettering, which stands before the cut."""
+    grooves = (
+        Path((ring(placed(frame, header.frame, np.array(polyline(path)))),), "groove", False, header.id)
+        for groove in header.grooves
+        for path in groove.paths
+        if len(path) > 1
+    )
+    return (Path((loop_ring(frame, header, header.outline),), style, part=header.id), *grooves)
 
 
 def _middle(part: Part) -> float:

@@ -120,7 +120,7 @@ def test_balls_rest_on_the_wood(name: str) -> None:
             [
                 reduce(shapely.symmetric_difference, map(shapely.Polygon, i.rings))
                 for i in items
-                if isinstance(i, Path) and i.part and not i.style.endswith("-far")
+                if isinstance(i, Path) and i.closed and i.part and not i.style.endswith("-far")
             ]
         )
         resting = [i for i in items if isinstance(i, Disc) and i.style in ("ball-resting", "trap")]
