@@ -25,6 +25,7 @@ from desk.checks.legs import (
     unmet,
     waiting,
 )
+from desk.checks.mechanics import lock_width
 from desk.checks.registry import Draft, Told, check, rate
 
 
@@ -45,7 +46,7 @@ def channel_width(ctx: Context) -> Iterator[Draft]:
     told = Told("Ball in the width of the channel", f"{because}; needed {side.needed:.2f}", places, remedies)
     yield Draft("pass", parts, side, lambda: told)
     friction = balls_of(ctx).friction[1]
-    lock = balls.smallest * 2 / (1 + friction**2)
+    lock = lock_width(balls.smallest, friction)
     abreast = rate(ctx.need("channel_lock"), lock - width)
     why = f"2 x {balls.smallest:.2f} / (1 + {friction:.2f}^2) - {width:.2f} = {abreast.measured:.2f} mm"
     said = Told(
@@ -76,7 +77,7 @@ def headroom(ctx: Context) -> Iterator[Draft]:
 
 
 @check(11, "channel-slope", FAMILY, "Slope of the channel")
-def channelslope_draft(ctx: Context) -> Iterator[Draft]:
+def channel_slope(ctx: Context) -> Iterator[Draft]:
     """The channel falls to the waiting place more steeply than rolling resistance holds."""
     leg = ctx.cabinet.leg_by_id["channel"]
     floor = solid(leg, "spacer-lower")

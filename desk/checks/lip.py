@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import partial
+from typing import NamedTuple
 
 import shapely
 
@@ -20,20 +21,19 @@ from desk.checks.legs import (
     floor_place,
     rated,
     said,
+    solid,
     surveys,
     trap_drafts,
     unmet,
     waiting,
 )
-from desk.checks.registry import Draft, Rating, Told, check
-
-GRAVITY = 9.80665
-"""Standard gravity, m/s²."""
+from desk.checks.mechanics import arrival_speed, climb_speed
+from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check
 
 
 @check(15, "lip", FAMILY, "Lip of the waiting place")
 def lip(ctx: Context) -> Iterator[Draft]:
-    """The lip holds the fastest ball that can arrive, and lets the ball go once it is lifted."""
+    """The lip holds a ball that has lost no speed from the catch ramp on, and lets the ball go once it is lifted."""
     leg = ctx.cabinet.leg_by_id["channel"]
     need = ctx.need("lip_reserve")
     for k, (name, diameter, _) in enumerate(surveys(ctx, leg)):
@@ -49,45 +49,56 @@ def lip(ctx: Context) -> Iterator[Draft]:
             continue
         yield _hold(ctx, leg, name, diameter, rest)
     if not ctx.hurried:
-        yield from _trap_drafts_lift(ctx)
+        yield from _lifted(ctx)
 
 
-def arrival(ctx: Context, leg: Leg, rest: Rest) -> tuple[float, float, float]:
-    """Fastest arrival at the waiting place: (speed m/s, run m, angle radians).
+class Arrival(NamedTuple):
+    """How fast a ball can come to the waiting place, m/s, after which drop and run, mm, at which slope, radians."""
 
-    A sphere that starts at rest at the inlet and rolls with the least resistance of its material:
-    v² = 2 (5/7) g (sin a - c cos a) s.
+    speed: float
+    drop: float
+    run: float
+    angle: float
+
+
+def arrival(ctx: Context, leg: Leg, rest: Rest) -> Arrival:
+    """An upper bound of the speed with which a ball comes to the waiting place.
+
+    The ball starts at rest at the high end of the catch ramp. The height it loses on the ramp and on the step down to
+    the channel is turned fully into speed along the channel: nothing is lost on the ramp, in the turn or at the
+    step. Then it rolls with the least resistance of its material. What it brings from the fall into the trough is
+    taken as spent there. Raises CannotEvaluate when the catch ramp or the channel's floor is not in its section.
     """
+    catch = ctx.cabinet.leg_by_id["catch"]
+    ramp, floor = solid(catch, "catch-ramp"), solid(catch, "spacer-lower")
+    if ramp.is_empty or floor.is_empty:
+        raise CannotEvaluate("ramp and channel floor do not both stand in this section", ("catch-ramp-1",))
+    drop = max(ramp.bounds[3] - floor.bounds[3], 0.0)
     _, y0, x1, _ = leg.sources[0].shape.bounds
-    run = math.hypot(x1 - rest.at[0], y0 - rest.at[1]) / 1000
+    run = math.hypot(x1 - rest.at[0], y0 - rest.at[1])
     angle = math.atan2(
         ctx.cabinet.marks.points["channel back"][2] - ctx.cabinet.marks.points["slot"][2],
         abs(ctx.cabinet.marks.points["channel back"][0] - ctx.cabinet.marks.points["slot"][0]),
     )
-    pull = max(math.sin(angle) - balls_of(ctx).rolling[0] * math.cos(angle), 0.0)
-    return math.sqrt(2 * 5 / 7 * GRAVITY * pull * run), run, angle
-
-
-def climb_speed(height: float, radius: float) -> float:
-    """Least speed, m/s, that takes a rolling sphere over a step: sqrt(10 g h / 7) / (1 - 5 h / (7 r)), h < r in mm."""
-    h = min(height, radius)
-    return math.sqrt(10 * GRAVITY * h / 1000 / 7) / (1 - 5 * h / (7 * radius))
+    return Arrival(arrival_speed(drop, run, angle, balls_of(ctx).rolling[0]), drop, run, angle)
 
 
 def _hold(ctx: Context, leg: Leg, name: str, diameter: float, rest: Rest) -> Draft:
     need = ctx.need("lip_reserve")
-    speed, run, angle = arrival(ctx, leg, rest)
+    speed, drop, run, angle = arrival(ctx, leg, rest)
     limit = climb_speed(rest.escape, diameter / 2)
     needed = need.value * speed
     rating = rated(limit, needed, need.tight * speed, "m/s", need)
     because = (
-        f"sqrt(10 g h / 7) / (1 - 5 h / 7 r) with h {rest.escape:.2f}, r {diameter / 2:.2f} mm = {limit:.2f} m/s; "
-        f"needed {need.value:g} x {speed:.2f} m/s, the {name} ball after {run * 1000:.0f} mm "
-        f"at {math.degrees(angle):.1f} deg"
+        f"sqrt(10 g h / 7) / (1 - 5 h / 7 r) with h {rest.escape:.2f}, r {diameter / 2:.2f} mm = {limit:.2f} m/s "
+        f"(plastic contact); needed {need.value:g} x {speed:.2f} m/s, the {name} ball at most: {drop:.1f} mm lost on "
+        f"catch ramp and step turned fully into speed, then {run:.0f} mm at {math.degrees(angle):.1f} deg"
     )
     remedies = (
         ctx.remedy("return.lip_height", 0.0, "Raise the lip"),
         ctx.remedy("return.slope", 0.0, "Let the channel fall less steeply"),
+        ctx.remedy("behind.catch_slope", 0.0, "Let the catch ramp fall less steeply"),
+        ctx.remedy("behind.inlet_drop", 0.0, "Make the step down to the channel lower"),
     )
     place = ball_at(leg, rest.at, diameter)
     return Draft(
@@ -99,7 +110,7 @@ def _hold(ctx: Context, leg: Leg, name: str, diameter: float, rest: Rest) -> Dra
     )
 
 
-def _trap_drafts_lift(ctx: Context) -> Iterator[Draft]:
+def _lifted(ctx: Context) -> Iterator[Draft]:
     leg = ctx.cabinet.leg_by_id["lift"]
     yield from trap_drafts(ctx, leg, ("lifter.travel", "return.lip_height"))
 

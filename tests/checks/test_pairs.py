@@ -68,7 +68,7 @@ PAIRS: dict[str, Pair] = {
     "channel-slope": Pair(starting(return__slope=0.3), START, ("spacer-lower-1",)),
     "channel-traps": Pair(starting(return__slope=-1.0), START),
     "queue": Pair(starting(ball__count=40.0), START),
-    "lip": Pair(starting(return__lip_height=0.5), START),
+    "lip": Pair(starting(return__lip_height=0.5), starting(return__lip_height=7.4)),
     "way-open": Pair(starting(return__headroom=0.5), START),
     "dowel-play": Pair(starting(joint__dowel_fit=-0.2), START, ("panel-return", "inner-wall")),
     "dowel-depth": Pair(starting(joint__dowel_blind=10.5), START, ("panel-return",)),

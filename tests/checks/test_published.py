@@ -10,8 +10,14 @@ from dataclasses import replace
 
 import pytest
 
-from desk.checks.lip import climb_speed
+from desk.cabinet.build import build
+from desk.checks.context import Context
+from desk.checks.legs import waiting
+from desk.checks.lip import arrival
+from desk.checks.mechanics import arrival_speed, climb_speed, lock_width, rolling_pull
 from desk.checks.run import run
+from desk.design.edit import put_choice
+from desk.design.starting import starting_design
 from desk.shop.materials import ball_material
 from tests.checks.helpers import built
 
@@ -29,13 +35,66 @@ def test_a_step_as_high_as_the_middle_takes_the_most():
     assert climb_speed(5.0, 12.7) < climb_speed(8.0, 12.7)
 
 
-def test_two_abreast_lock_from_a_share_of_the_ball():
-    """w / d = 2 / (1 + mu²): mu 0.2 gives 1.923; the cabinet's glass balls at mu 0.40 give 1.724."""
-    assert pytest.approx(1.923, abs=5e-4) == 2 / (1 + 0.2**2)
+def test_acceleration_on_a_slope():
+    """(5/7) g (sin a - c cos a): 3 degrees, c 0.005 gives 0.3316 m/s²; without resistance 0.3666."""
+    assert rolling_pull(math.radians(3.0), 0.005) == pytest.approx(0.3316, abs=5e-5)
+    assert rolling_pull(math.radians(3.0), 0.0) == pytest.approx(0.3666, abs=5e-5)
+    assert rolling_pull(math.radians(0.2), 0.005) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("drop", "run", "speed"),
+    [(10.0, 0.0, 0.3743), (0.0, 500.0, 0.5759), (10.0, 500.0, 0.6868), (-5.0, 500.0, 0.5759)],
+)
+def test_speed_after_a_drop_and_a_run(drop, run, speed):
+    """sqrt((10/7) g 0.010) = 0.3743; sqrt(2 x 0.33162 x 0.5) = 0.5759; both: sqrt(0.1401 + 0.3316) = 0.6868 m/s."""
+    assert arrival_speed(drop, run, math.radians(3.0), 0.005) == pytest.approx(speed, abs=1e-4)
+
+
+def test_a_drop_alone_keeps_the_energy_of_rolling():
+    """m g h = m v² / 2 + (2/5) m r² (v / r)² / 2."""
+    speed = arrival_speed(25.4, 0.0, 0.0, 0.005)
+    assert speed**2 / 2 + 0.4 * speed**2 / 2 == pytest.approx(9.80665 * 0.0254)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_the_arrival_counts_the_whole_height_from_the_ramps_high_end(side):
+    """Height of the ramp's high end above the channel's floor, from the design's own numbers."""
+    design = put_choice(starting_design(), "return.side", side)
+    cabinet, v = build(design), design.value
+    leg, ctx = cabinet.leg_by_id["channel"], Context(cabinet)
+    rest = waiting(ctx, leg, 0)
+    came = arrival(ctx, leg, rest)
+    along = v("lane.width") + design.stock(design.choice("stock.wall")).measured
+    drop = along * math.tan(math.radians(v("behind.catch_slope"))) + v("behind.inlet_drop")
+    assert came.drop == pytest.approx(drop, abs=0.6)
+    assert math.degrees(came.angle) == pytest.approx(v("return.slope"))
+    assert came.speed == pytest.approx(arrival_speed(came.drop, came.run, came.angle, 0.002))
+    assert came.speed > arrival_speed(0.0, came.run, came.angle, 0.002)
+
+
+@pytest.mark.parametrize(
+    ("diameter", "friction", "width"),
+    [(16.0, 0.2, 30.769), (12.7, 0.4, 21.897), (10.0, 0.0, 20.0), (10.0, 1.0, 10.0)],
+)
+def test_width_from_which_two_abreast_lock(diameter, friction, width):
+    """2 d / (1 + mu²), in mm: 32 / 1.04, 25.4 / 1.16; none without friction below two abreast."""
+    assert lock_width(diameter, friction) == pytest.approx(width, abs=5e-4)
+
+
+def test_the_lock_is_that_of_equal_pushes_on_two_discs():
+    """A disc held by a wall and the other disc locks when the angle between the two normals is at most twice the
+    friction angle: with the centres w - d apart across the channel, cos(2 atan mu) = (w - d) / d.
+    """
+    for mu in (0.1, 0.25, 0.4):
+        width = 10.0 * (1 + math.cos(2 * math.atan(mu)))
+        assert lock_width(10.0, mu) == pytest.approx(width)
+
+
+def test_a_channel_wider_than_the_lock_is_a_conflict():
     cabinet = built()
     leg = cabinet.leg_by_id["channel"]
-    lock = cabinet.balls.smallest * 2 / (1 + ball_material("glass").friction[1] ** 2)
-    assert lock / cabinet.balls.smallest == pytest.approx(1.724, abs=5e-4)
+    lock = lock_width(cabinet.balls.smallest, ball_material("glass").friction[1])
     wide = replace(cabinet, legs=tuple(replace(x, depth=lock + 0.2) if x is leg else x for x in cabinet.legs))
     (found,) = [f for f in run(wide, ["channel-width"]) if f.status == "conflict"]
     assert found.measured == pytest.approx(-0.2)
