@@ -26,7 +26,11 @@ FAR = 1e4
 
 
 class MissesPartError(ValueError):
-    """A joint does not meet a part it names."""
+    """A joint does not meet a part it names; the register makes a finding of it."""
+
+    def __init__(self, joint: AxisJoint, part: Part) -> None:
+        super().__init__(f"{joint.id} runs neither through the faces of {part.label} nor into its edge")
+        self.parts = (part.id,)
 
 
 class Context:
@@ -112,7 +116,7 @@ def span(part: Part, joint: AxisJoint) -> tuple[float, float]:
     line = shapely.LineString([(x - FAR * dx, y - FAR * dy), (x + FAR * dx, y + FAR * dy)])
     met = part.polygon.intersection(line)
     if abs(rate) > FACE_ON or met.is_empty:
-        raise MissesPartError(f"{joint.id} runs neither through the faces of {part.label} nor into its edge")
+        raise MissesPartError(joint, part)
     along = [(px - x) * dx + (py - y) * dy for px, py in shapely.get_coordinates(met)]
     return min(along), max(along)
 

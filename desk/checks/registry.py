@@ -3,8 +3,8 @@
 A check is a function that takes a Context and yields Drafts: one reading each, with the words left to a
 function that is called only for what is shown. Every conflict and every tight reading is shown; readings
 that are alike (eight equal ribs) become one finding. A check with nothing wrong shows one clear finding,
-the one with the least margin. A check that cannot read what it needs raises CannotEvaluate and stands as a
-conflict; any other exception is a fault of the program and passes through.
+the one with the least margin. A check that cannot read what it needs raises CannotEvaluate, or meets a joint that
+misses its part, and stands as a conflict; any other exception is a fault of the program and passes through.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from desk.cabinet.model import Status
-from desk.checks.context import Context
+from desk.checks.context import Context, MissesPartError
 from desk.checks.finding import RANK, Finding, Place, Remedy, Source
 from desk.checks.needs import Need
 from desk.shapes.loop import SAME
@@ -31,6 +31,10 @@ class CannotEvaluate(Exception):  # noqa: N818 - a state of a check, not a fault
     def __init__(self, message: str, parts: tuple[str, ...] = ()) -> None:
         super().__init__(message)
         self.parts = parts
+
+
+UNREAD = (CannotEvaluate, MissesPartError)
+"""What ends a check as a finding; both carry the parts concerned."""
 
 
 class Rating(NamedTuple):
@@ -168,7 +172,7 @@ def evaluate(one: Check, ctx: Context) -> list[Finding]:
     try:
         for draft in one.function(ctx):
             drafts.append(draft)
-    except CannotEvaluate as reason:
+    except UNREAD as reason:
         drafts = [d for d in drafts if d.rating.status != "clear"]
         drafts.append(_not_evaluated(one, str(reason), reason.parts))
     if not drafts and one.nothing:
@@ -177,12 +181,21 @@ def evaluate(one: Check, ctx: Context) -> list[Finding]:
         drafts.append(_not_evaluated(one, "The cabinet has nothing that this check could be made on.", ()))
     wrong = [d for d in drafts if d.rating.status != "clear"]
     if not wrong:
-        return [_finding(one, [min(drafts, key=lambda d: _severity(d.rating))])]
+        return [_shown(one, [min(drafts, key=lambda d: _severity(d.rating))])]
     groups: dict[Hashable, list[Draft]] = {}
     for draft in sorted(wrong, key=lambda d: _severity(d.rating)):
         same = draft.key if draft.like is None else (draft.like, draft.rating.status)
         groups.setdefault(same, []).append(draft)
-    return [_finding(one, group) for group in groups.values()]
+    shown = (_shown(one, group) for group in groups.values())
+    return list({finding.key: finding for finding in shown}.values())
+
+
+def _shown(one: Check, group: list[Draft]) -> Finding:
+    """The finding of a group; that it could not be read when its words or places cannot be had."""
+    try:
+        return _finding(one, group)
+    except UNREAD as reason:
+        return _finding(one, [_not_evaluated(one, str(reason), reason.parts)])
 
 
 def _finding(one: Check, group: list[Draft]) -> Finding:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 
+from desk.cabinet.model import Member
 from desk.checks.context import Context
 from desk.checks.finding import Place, Source
 from desk.checks.needs import Need
@@ -22,7 +24,8 @@ from desk.checks.registry import (
     worse,
 )
 from desk.checks.run import checks, run
-from tests.checks.helpers import cabinet, plate
+from desk.shapes.frame import Frame
+from tests.checks.helpers import cabinet, on_end, pin, plate, screw
 
 NEED = Need("some", 2.0, 0.5, "mm", Source("somebody", "practice"))
 EMPTY = cabinet([plate("a", 12.0)])
@@ -149,6 +152,32 @@ def test_what_cannot_be_evaluated_is_a_conflict_and_hides_nothing_wrong():
     assert (missing.status, missing.because, missing.parts) == ("conflict", "no such stock", ("a",))
 
 
+def test_words_that_cannot_be_had_are_a_conflict_too():
+    def silent() -> Told:
+        raise CannotEvaluate("no place to show", ("b",))
+
+    lost = [Draft(key, ("a",), rate(NEED, 1.0), silent) for key in ("a", "b")]
+    shown = found(draft("c", 1.0), *lost)
+    assert {(f.key, f.status) for f in shown} == {("one/c", "conflict"), ("one/not-evaluated", "conflict")}
+    (alone,) = found(Draft("a", ("a",), rate(NEED, 9.0), silent))
+    assert (alone.status, alone.because, alone.parts) == ("conflict", "no place to show", ("b",))
+
+
+@pytest.mark.parametrize("kind", ["dowel", "screw"])
+def test_a_joint_that_misses_its_part_is_a_finding(kind):
+    """The pin runs along y, the part lies askew to it."""
+    member = Member("high", 8.0, None, "dowel" if kind == "dowel" else "clearance")
+    far = Member("a", 8.0, 10.0, "dowel" if kind == "dowel" else "pilot")
+    missing = replace(on_end("high", 90.0), frame=Frame((0.0, 0.0, 90.0), (0.0, 0.6, 0.8), (1.0, 0.0, 0.0)))
+    joint = pin((member, far), 0.0, 20.0) if kind == "dowel" else screw((member, far), 20.0)
+    joined = ["dowel-play", "dowel-depth", "hole-edge", "screw-point", "screw-bite", "stack"]
+    shown = run(cabinet([plate("a", 24.0), missing], [joint]), joined)
+    said = [f for f in shown if "runs neither through the faces of High nor into its edge" in f.because]
+    assert said
+    assert {f.status for f in said} == {"conflict"}
+    assert {f.parts for f in said} == {("high",)}
+
+
 def test_any_other_exception_passes_through():
     with pytest.raises(ZeroDivisionError):
         found(draft("a", 9.0), ZeroDivisionError())
@@ -179,8 +208,6 @@ def test_the_sieve_lets_through_what_can_be_shown():
 
 
 def test_a_material_that_the_table_lacks_is_told():
-    from dataclasses import replace
-
     odd = cabinet([plate("a", 12.0)])
     stocks = (replace(odd.shop.stocks[0], material="cheese"), *odd.shop.stocks[1:])
     (one,) = run(replace(odd, shop=replace(odd.shop, stocks=stocks)), ["web"])
