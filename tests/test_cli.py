@@ -53,7 +53,7 @@ def told(capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
 def test_check_of_a_sound_design(sound: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(sound)]) == 0
     out, err = capsys.readouterr()
-    assert out.startswith("Sixteen millimetre marbles: 0 conflicts, ")
+    assert out.startswith("Marbles, 16 mm: 0 conflicts, ")
     assert "✓" in out
     assert err == ""
 
@@ -258,7 +258,7 @@ def test_svg_picture(faulty: Path, tmp_path: Path, capsys: pytest.CaptureFixture
     assert capsys.readouterr().out == f"{target}\n"
     words = [t.text for t in ET.parse(target).iter("{http://www.w3.org/2000/svg}text")]
     assert "Section through the lane" in words
-    assert "Sixteen millimetre marbles" in words
+    assert "Marbles, 16 mm" in words
 
 
 def test_png_picture_shows_the_same_page(sound: Path, tmp_path: Path, qapp: object) -> None:

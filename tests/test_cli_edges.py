@@ -105,7 +105,7 @@ def test_without_a_screen_the_rest_is_done(
     out, err = capsys.readouterr()
     assert "no screen" in err
     assert str(tmp_path / "sound-out") in err
-    assert "Sixteen millimetre marbles: 0 conflicts" in out
+    assert "Marbles, 16 mm: 0 conflicts" in out
     assert (tmp_path / "sound-out" / "picture.svg").is_file()
     assert (tmp_path / "sound-out" / "flat-parts" / "cut-list.csv").is_file()
 

@@ -8,6 +8,7 @@ import pytest
 
 from desk.cli import main
 from desk.design.file import dumps, load
+from desk.design.starting import proportioned, starting_design
 from desk.evaluate import evaluate
 
 EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
@@ -53,3 +54,12 @@ def test_the_examples_differ_in_ball_unit_and_side():
     assert {d.unit for d in designs} == {"mm", "in"}
     assert {d.choice("return.side") for d in designs} == {"left", "right"}
     assert {d.value("ball.diameter") for d in designs} == {16.0, 12.7, 25.0}
+
+
+@pytest.mark.parametrize("ball", [12.0, 12.7, 16.0, 18.0, 20.0, 22.0])
+def test_a_design_proportioned_to_a_ball_near_the_first_one_fits(ball):
+    """But for the room it needs on its table, which does not grow with the ball."""
+    found = {
+        f.check for f in evaluate(proportioned(starting_design(), ball)).findings if f.status == "conflict"
+    }
+    assert found <= {"within-limits"}

@@ -1,7 +1,8 @@
 """Designs to start from: the one a new document opens with, and one proportioned to any ball.
 
 Proportioning is similarity: every length declared to scale with the ball grows in the ball's ratio, angles
-stay. Sheet thicknesses do not scale, so whatever is a stack of sheets is fitted again in whole sheets.
+stay. Sheet thicknesses and pins do not scale, so whatever is a stack of sheets is fitted again in whole sheets, screws
+and dowels get lengths for it, and what has to hold pins does not shrink.
 """
 
 from __future__ import annotations
@@ -21,10 +22,29 @@ CHANNEL_ROOM = 1 / 16
 """Least room beside the ball in the return channel, as a share of its diameter (the project's own choice)."""
 LAYER_COST = 2.0
 """mm of channel or trough width that one sheet less in the stack is worth (the project's own weighing)."""
+NEARLY = 0.1
+"""A lane this share of a rib narrower than asked still counts as wide enough (the project's own choice)."""
 STACK_PLAY = 0.4
 """Room the kicker's stack of ribs keeps in the lane, mm (the project's own choice)."""
+PIN_SHORT = 1.75
+"""A return dowel is this much shorter than its holes together, mm (the project's own choice)."""
+POINT_LEFT = 2.6
+"""Wood left under a screw's point, mm (the project's own choice)."""
+BITE = 2.6
+"""What a screw is to hold with, in diameters, where the wood is thick enough (the project's own choice)."""
 RAMP_PLAY = 0.5
 """Room the catch ramp's stack keeps in the trough and the inlet, mm (the project's own choice)."""
+GROW_ONLY = (
+    "lane.deck_height",
+    "lane.front",
+    "return.floor_height",
+    "return.lip_width",
+    "return.tray",
+    "lifter.",
+    "header.cleat",
+    "silhouette.",
+)
+"""Sizes that hold dowels, pins and sheets as thick as ever: they grow with a larger ball and stay for a smaller one."""
 FINEST_INCH = 1 / 64
 _REACH = 1e-9
 
@@ -50,7 +70,7 @@ def proportioned(design: Design, ball: float, balls: int | None = None) -> Desig
     if balls is not None:
         made = edit.put(made, "ball.count", balls)
     made = _scaled(made, ratio)
-    for fit in (_fit_ribs, _fit_channel, _fit_ramp, _fit_rails):
+    for fit in (_fit_ribs, _fit_channel, _fit_ramp, _fit_rails, _fit_hardware):
         made = fit(made)
     return made
 
@@ -67,7 +87,7 @@ def _scaled(design: Design, ratio: float) -> Design:
     """Every length that scales, list items too, but not the ball itself."""
     for address in edit.addresses(design):
         spec = table.spec(address)
-        if spec.scales and address != "ball.diameter":
+        if spec.scales and address != "ball.diameter" and not (ratio < 1 and address.startswith(GROW_ONLY)):
             step = grid(spec, design.unit)
             design = _put(design, address, round(edit.get(design, address) * ratio / step) * step)
     return design
@@ -94,7 +114,9 @@ def _fit_ribs(design: Design) -> Design:
     low, high = table.spec("lane.width").hard
     if "kicker.ribs" not in design.locked:
         ribs = _whole(
-            "kicker.ribs", design.value("lane.width") / thickness, lambda n: low <= n * thickness <= high
+            "kicker.ribs",
+            math.ceil(design.value("lane.width") / thickness - NEARLY),
+            lambda n: low <= n * thickness <= high,
         )
         design = edit.put(design, "kicker.ribs", ribs)
     return _put(design, "lane.width", design.value("kicker.ribs") * thickness + STACK_PLAY)
@@ -144,3 +166,25 @@ def _fit_rails(design: Design) -> Design:
         return design
     step = grid(table.spec("board.rail_height"), design.unit)
     return _put(design, "board.rail_height", math.floor(left / step + _REACH) * step)
+
+
+def _fit_hardware(design: Design) -> Design:
+    """Lengths of return dowels and screws for the stacks they run through."""
+
+    def thick(role: str) -> float:
+        return design.stock(design.choice(f"stock.{role}")).measured
+
+    stack = thick("wall") + design.value("return.layers") * thick("spacer")
+    ramp = (design.value("behind.ramp_layers") - 1) * thick("ramp")
+    made = _put(
+        design, "joint.dowel_length", math.floor(stack + design.value("joint.dowel_blind") - PIN_SHORT)
+    )
+    for address, through, last in (
+        ("joint.screw_return", stack, thick("panels")),
+        ("joint.screw_ramp", thick("cover") + ramp, thick("ramp")),
+        ("joint.screw_cover", thick("cover"), thick("cleats")),
+        ("joint.screw_header", thick("cleats"), thick("header") - design.value("header.groove")),
+    ):
+        bite = min(BITE * design.value("joint.screw"), last - POINT_LEFT)
+        made = _put(made, address, math.floor(through + max(bite, 1.0)))
+    return made
