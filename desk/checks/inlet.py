@@ -110,7 +110,7 @@ def inlet(ctx: Context) -> Iterator[Draft]:
         remedies = (ctx.remedy(address, rating.short, f"Make the inlet's {key} larger"),)
         told = Told(f"Ball in the {key} of the inlet", because, (place,), remedies)
         yield Draft(key, ("inner-wall",), rating, partial(said, told))
-    yield from _corner(ctx, place, (width, height))
+    yield from _corner(ctx, place, width, height)
     yield from _sill(ctx, leg)
 
 
@@ -125,18 +125,39 @@ def _ramp_top(leg: Leg, across: float) -> float:
     return float(met.bounds[3]) if not met.is_empty else float(ramp.bounds[3])
 
 
-def _corner(ctx: Context, place: Place, size: tuple[float, float]) -> Iterator[Draft]:
+def _corner(ctx: Context, place: Place, width: float, height: float) -> Iterator[Draft]:
     """The bit leaves the upper inside corner round: the ball has to fit beside it too."""
-    radius, ball = ctx.profile_bit.diameter / 2, ctx.cabinet.balls.largest / 2
-    if radius <= ball or min(size) < 2 * ball:
+    ball = ctx.cabinet.balls.largest / 2
+    radius = ctx.profile_bit.diameter / 2 - ctx.cabinet.shop.film
+    room = corner_room(width, height, radius, ball)
+    if room is None:
         return
-    # a corner rounder than the ball keeps its centre (R - r)(sqrt 2 - 1) farther off along the diagonal
-    lost = (radius - ball) * (1 - 1 / math.sqrt(2))
-    rating = rate(ctx.need("passage"), min(size) - 2 * ball - lost)
-    because = f"bit {radius:.2f} mm against ball {ball:.2f} mm radius: {rating.measured:.2f} mm left"
-    remedies = (ctx.remedy("behind.inlet_height", rating.short, "Make the inlet higher"),)
+    rating = rate(ctx.need("passage"), room)
+    because = (
+        f"{radius:.2f} corner - {radius - ball - room:.2f} between the middles of corner and ball, the ball against "
+        f"ramp and cover - {ball:.2f} = {room:.2f} mm; needed {rating.needed:.2f}"
+    )
+    remedies = (
+        ctx.remedy("behind.inlet_height", 0.0, "Make the inlet higher"),
+        ctx.remedy("behind.inlet_width", 0.0, "Make the inlet wider"),
+        ctx.remedy(ctx.bit_address(ctx.profile_bit, "diameter"), 0.0, "Cut it with a thinner bit"),
+    )
     told = Told("Ball beside the inlet's round corner", because, (place,), remedies)
     yield Draft("corner", ("inner-wall",), rating, lambda: told)
+
+
+def corner_room(width: float, height: float, radius: float, ball: float) -> float | None:
+    """Room between an opening's round corner and a ball that touches both sides opposite to it, mm.
+
+    The room is measured along the line of the two middles. None where the ball does not fit between the sides, or is
+    nearest to a straight side: then width and height tell.
+    """
+    if min(width, height) < 2 * ball:
+        return None
+    across, up = radius - (width - ball), radius - (height - ball)
+    if across <= 0 or up <= 0:
+        return None
+    return radius - math.hypot(across, up) - ball
 
 
 def _sill(ctx: Context, leg: Leg) -> Iterator[Draft]:
