@@ -127,9 +127,9 @@ def _guard(ctx: Context, wall: str) -> Draft:
     if part is None or lane is None or deck.is_empty:
         raise CannotEvaluate("there is no deck, or no wall beside it", (wall,))
     need, guard = ctx.need("guard_room"), _limit(ctx, "guard")
-    side = shapely.Polygon(
-        [lane.frame.local(part.frame.world(x, y))[:2] for x, y in part.outline.coords.tolist()]
-    )
+    # the clean piece of an outline that crosses itself; check 57 tells that it does
+    corners = shapely.get_coordinates(part.outline.polygon.exterior).tolist()
+    side = shapely.Polygon([lane.frame.local(part.frame.world(x, y))[:2] for x, y in corners])
     x, top, floor = _least(side, deck)
     rating = rate(need, top - floor - guard)
     because = (

@@ -126,3 +126,13 @@ def test_without_limits_or_a_deck_the_check_cannot_be_made():
 
 def test_it_follows_a_drag_step():
     assert "within-limits" in behind()
+
+
+def test_a_silhouette_that_crosses_itself_is_read_on_its_clean_piece():
+    """From (300, 56) back to (74, 126) and on to (200, 20): the last stretch crosses the first, which is at 56."""
+    corners = {"silhouette__2__x": 300.0, "silhouette__4__x": 200.0, "silhouette__4__z": 20.0}
+    sharp = {f"silhouette__{k}__radius": 0.0 for k in (2, 3, 4)}
+    cabinet = build(changed(**corners, **sharp))
+    assert not cabinet.by_id["panel-far"].outline.simple
+    found = run(cabinet, ["within-limits"])
+    assert not [f for f in found if f.key.endswith("not-evaluated")]
