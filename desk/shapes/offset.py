@@ -8,6 +8,7 @@ then stays within 0.004 mm of its arc.
 
 from __future__ import annotations
 
+import numpy as np
 import shapely
 
 from desk.shapes.loop import CHORD_TOLERANCE
@@ -28,7 +29,11 @@ def coated(shape: shapely.Geometry, film: float) -> shapely.Geometry:
     """A solid with a thin film on every side; corners stay corners, cut off where sharper than 60 degrees."""
     if film == 0:
         return shape
-    return shapely.buffer(shape, film, join_style="mitre", mitre_limit=2.0)
+    with np.errstate(
+        divide="ignore", invalid="ignore"
+    ):  # GEOS divides by the length of edges too short to matter
+        made = shapely.buffer(shape, film, join_style="mitre", mitre_limit=2.0)
+    return made if np.isfinite(made.bounds).all() else grown(shape, film)
 
 
 def closed_by_bit(shape: shapely.Geometry, radius: float) -> shapely.Geometry:
