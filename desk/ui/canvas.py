@@ -68,7 +68,9 @@ class Canvas(CanvasView):
             self._tell_focus()
         shapes = {"panning": Qt.CursorShape.ClosedHandCursor, "hand": Qt.CursorShape.OpenHandCursor}
         over = Qt.CursorShape.PointingHandCursor if easel.hover else Qt.CursorShape.ArrowCursor
-        self.setCursor(shapes.get(easel.state, over))
+        shape = shapes.get(easel.state, over)
+        if self.cursor().shape() != shape:
+            self.setCursor(shape)
 
     def _tell_focus(self) -> None:
         item = self.easel.dimension(self.easel.focus)

@@ -35,8 +35,12 @@ from desk.views.wording import dimension_words, value_words
 
 MARGIN = 26.0
 """Room left around the drawing when it is fitted, px."""
-MANY = 4
-"""So many changed boxes are still painted one by one."""
+KEPT = 1000
+"""So many sizes of texts are remembered."""
+MANY = 30
+"""More changed boxes than this are painted as one."""
+APART = 3000.0
+"""Two boxes are painted as one when that adds less than this, px², for what lies between them."""
 
 
 class CanvasView(QWidget):
@@ -55,6 +59,7 @@ class CanvasView(QWidget):
         self.painted = 0
         """How many plots the last paint drew."""
         self._host, self._theme, self._pace = host, theme, pace
+        self._sizes: dict[tuple[str, str], tuple[float, float]] = {}
         self._layout = Layout(self._measure, self._words)
         self._paths = PathStore()
         self._chosen = ""
@@ -75,6 +80,8 @@ class CanvasView(QWidget):
     def set_theme(self, theme: Theme) -> None:
         """Paint in another variant of the look."""
         self._theme = theme
+        self._sizes.clear()
+        self._layout = Layout(self._measure, self._words)
         self.relayout(everything=True)
 
     def show_drawing(self, drawing: Drawing) -> None:
@@ -209,8 +216,13 @@ class CanvasView(QWidget):
         return note_plot(Note(at, tuple(lines[:5])), self._measure, (self.width(), self.height()))
 
     def _measure(self, text: str, style: str) -> tuple[float, float]:
-        size = metrics(self._theme.text(style))
-        return size.horizontalAdvance(text), size.height()
+        found = self._sizes.get((text, style))
+        if found is None:
+            if len(self._sizes) > KEPT:
+                self._sizes.clear()
+            size = metrics(self._theme.text(style))
+            found = self._sizes[text, style] = size.horizontalAdvance(text), size.height()
+        return found
 
     def _words(self, item: Dimension, pointed: bool) -> str:
         if self.easel.grab is not None and self.easel.grab.item.id == item.id:
@@ -235,11 +247,14 @@ class CanvasView(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint what reaches into the damaged area."""
         painter = QPainter(self)
-        rect = event.rect()
-        painter.fillRect(rect, QColor(self._theme.colour("sheet")))
         surface = QtSurface(painter, self.view, self._paths, self._theme.colour("sheet"))
-        within: Box = (rect.left(), rect.top(), rect.right() + 1, rect.bottom() + 1)
-        self.painted = draw(surface, self.easel.plots, self.view, self._theme, within)
+        self.painted = 0
+        for rect in event.region():  # one by one: clipping to a box costs nothing, to several of them a lot
+            painter.setClipRect(rect)
+            painter.fillRect(rect, QColor(self._theme.colour("sheet")))
+            within: Box = (rect.left(), rect.top(), rect.right() + 1, rect.bottom() + 1)
+            self.painted += draw(surface, self.easel.plots, self.view, self._theme, within)
+        painter.setClipping(False)
         scale_bar(surface, self.view.scale, self._host.unit(), (self.width(), self.height()), self._theme)
         if self._pulse is not None:
             pulse(surface, self.view.to_px(self._pulse[0]), self._pulse[1], self._theme)
@@ -267,11 +282,30 @@ class CanvasView(QWidget):
 
 
 def _region(boxes: list[Box]) -> QRegion:
-    """The area to paint again. Clipping to many boxes costs more than painting what lies between them."""
+    """The area to paint again: the boxes, those near each other joined."""
     region = QRegion()
-    if len(boxes) > MANY:
-        boxes = [reduce(joined, boxes)]
-    for box in boxes:
+    for box in clusters(boxes):
         x0, y0, x1, y1 = padded(box, 1.0)
         region += QRect(int(x0), int(y0), int(x1 - x0) + 2, int(y1 - y0) + 2)
     return region
+
+
+def clusters(boxes: list[Box]) -> list[Box]:
+    """Boxes that cover all of ``boxes``; those that are near each other, or overlap, are joined."""
+    if len(boxes) > MANY:
+        return [reduce(joined, boxes)]
+    out: list[Box] = []
+    for new in boxes:
+        box, rest = new, out
+        while True:
+            near = [b for b in rest if _area(joined(b, box)) < _area(b) + _area(box) + APART]
+            if not near:
+                break
+            rest = [b for b in rest if b not in near]
+            box = reduce(joined, near, box)
+        out = [*rest, box]
+    return out
+
+
+def _area(box: Box) -> float:
+    return (box[2] - box[0]) * (box[3] - box[1])

@@ -83,6 +83,7 @@ class DimensionPanel(QFrame):
         self.proxy.setFilterRole(SearchRole)
         self.proxy.setFilterCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         self.proxy.setRecursiveFilteringEnabled(True)
+        self.proxy.setDynamicSortFilter(False)  # what a search looks at does not change with the values
         self.search = QLineEdit()
         self.search.setPlaceholderText("Search dimensions")
         self.search.setAccessibleName("Search dimensions")

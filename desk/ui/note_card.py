@@ -183,6 +183,8 @@ class NoteCard(QFrame):
         self.legend.set_theme(theme)
 
     def _follow(self, _evaluation: Evaluated | None = None) -> None:
+        if not self._document.finding and self._shown is None and _evaluation is not None:
+            return
         finding = self._document.finding_of(self._document.finding)
         if finding == self._shown and finding is not None and _evaluation is None:
             return

@@ -144,19 +144,25 @@ class QtSurface:
         self._painter = painter
         self._view = view
         self._paths = paths
+        self._used: Stroke | None = None
+        """The stroke whose pen and brush the painter has."""
         self._plate = QColor(plate)
         self._plate.setAlpha(PLATE)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
     def _use(self, stroke: Stroke) -> None:
+        if stroke is self._used:
+            return
+        self._used = stroke
         self._painter.setPen(pen(stroke))
         self._painter.setBrush(brush(stroke.fill))
 
     def rings(self, rings: tuple[Ring, ...], closed: bool, stroke: Stroke) -> None:
         """Areas or lines in mm of the drawing."""
         self._use(stroke)
-        if not closed:
+        if not closed and stroke.fill:
             self._painter.setBrush(Qt.BrushStyle.NoBrush)
+            self._used = None
         self._painter.translate(self._view.x0, self._view.y0)
         self._painter.drawPath(self._paths.path(rings, closed, self._view.scale))
         self._painter.translate(-self._view.x0, -self._view.y0)
@@ -210,6 +216,7 @@ class QtSurface:
             rect = QRectF(-w / 2, -h / 2, w, h)
         if letters.halo:
             painter.fillRect(rect, self._plate)
+        self._used = None
         painter.setFont(font(letters))
         painter.setPen(_text_pen(letters.colour))
         laid, wide, high = _laid(text, letters)

@@ -1,7 +1,7 @@
 """One step of a drag in the real window: rebuild, all checks, redraw of every open view.
 
-Prints one JSON line: median and 99th percentile of a step in ms, the same for the part of it that works the design out,
-and the step as a multiple of the bare shapely calls it makes, recorded in the run and made again by themselves.
+Prints one JSON line: median and 99th percentile of a step in ms, the same for the part of it that works the design out and
+for the window's own part, and the step as a multiple of the bare shapely calls it makes, recorded in the run and made again by themselves.
 
 Run: python -m tests.bench.bench_drag
 """
@@ -188,6 +188,7 @@ def result(times: dict[tuple[str, str], list[tuple[float, float]]], bare: float)
         "p99_ms": round(steps[int(len(steps) * 0.99)], 2),
         "median_moving_nearly_all_ms": round(statistics.median(whole), 2),
         "working_out_ms": round(statistics.median(t[1] for t in every), 2),
+        "window_ms": round(statistics.median(t[0] - t[1] for t in every), 2),
         "shapely_ms": round(bare, 2),
         "over_shapely": round(statistics.fmean(steps) / bare, 2),
         "goals": GOALS,

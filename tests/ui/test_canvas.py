@@ -10,8 +10,10 @@ from pytestqt.qtbot import QtBot
 
 from desk.design import edit
 from desk.ui.canvas import Canvas
+from desk.ui.canvas_view import MANY, clusters
 from desk.ui.value_edit import ValueEdit
 from desk.ui.workroom import Workroom
+from desk.views.viewport import Box
 
 from .hands import MIDDLE, NONE, drag, grip, move, pixels, press, release
 
@@ -253,3 +255,21 @@ def test_true_size_follows_the_screen(window: Workroom, section: Canvas) -> None
     window.sheet.true_size()
     # a screen tells its fineness in dots per inch; an inch is 25.4 mm
     assert section.view.scale == pytest.approx(section.logicalDpiX() / 25.4)
+
+
+def test_damage_near_each_other_is_painted_as_one_and_damage_far_apart_is_not() -> None:
+    near: list[Box] = [(0.0, 0.0, 10.0, 10.0), (20.0, 0.0, 30.0, 10.0)]
+    far: Box = (500.0, 400.0, 510.0, 410.0)
+    assert sorted(clusters([*near, far])) == [(0.0, 0.0, 30.0, 10.0), far]
+    assert clusters([]) == []
+    many: list[Box] = [(200.0 * k, 0.0, 200.0 * k + 5.0, 5.0) for k in range(MANY + 1)]
+    assert clusters(many) == [(0.0, 0.0, 200.0 * MANY + 5.0, 5.0)]
+
+
+def test_every_damaged_box_lies_in_one_that_is_painted() -> None:
+    boxes: list[Box] = [
+        (37.0 * k % 400, 53.0 * k % 300, 37.0 * k % 400 + 30, 53.0 * k % 300 + 9) for k in range(25)
+    ]
+    found = clusters(boxes)
+    for x0, y0, x1, y1 in boxes:
+        assert any(a <= x0 and b <= y0 and x1 <= c and y1 <= d for a, b, c, d in found)
