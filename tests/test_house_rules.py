@@ -198,3 +198,11 @@ def test_every_module_says_what_it_is_for() -> None:
         and not ast.get_docstring(ast.parse(text))
     ]
     assert silent == []
+
+
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])
+def test_links_of_the_pages_lead_somewhere(page: str) -> None:
+    text = (HERE / page).read_text(encoding="utf-8")
+    links = [link for link in re.findall(r"\]\(([^)#]+)\)", text) if "://" not in link]
+    assert links or page != "README.md"
+    assert [link for link in links if not (HERE / link).exists()] == []
