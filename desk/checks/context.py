@@ -15,6 +15,7 @@ import shapely
 from desk.cabinet.model import AxisJoint, Bit, Cabinet, Member, Part
 from desk.checks.finding import Place, Remedy
 from desk.checks.needs import Need, shipped_needs
+from desk.design.table import spec
 from desk.shapes.frame import Frame, Vec, add, cross, dot
 from desk.shapes.loop import SAME, Loop, Point
 
@@ -95,7 +96,15 @@ class Context:
         """Change the number at an address by ``change`` mm; zero gives the direction alone."""
         if abs(change) < SAME or self._value_of is None:
             return Remedy(address, None, text)
-        return Remedy(address, round(self._value_of(address) + change, 4), text)
+        return Remedy(address, _on_step(address, self._value_of(address) + change, change), text)
+
+
+def _on_step(address: str, value: float, change: float) -> float:
+    """The value taken on to the next whole step of its dimension, the way the change goes."""
+    step = spec(address).step
+    steps = value / step
+    whole = math.ceil(steps - SAME) if change > 0 else math.floor(steps + SAME)
+    return round(whole * step, 6)
 
 
 def lines_up(part: Part, joint: AxisJoint) -> bool:

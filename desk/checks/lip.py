@@ -124,14 +124,7 @@ def way_open(ctx: Context) -> Iterator[Draft]:
             continue
         for name, diameter, found in surveys(ctx, leg):
             shut = found.blocked
-            rating = Rating(
-                "conflict" if shut else "clear",
-                float(len(shut)),
-                0.0,
-                -float(len(shut)) if shut else None,
-                "blocks",
-                need.source,
-            )
+            rating = Rating("conflict" if shut else "clear", None, None, None, "", need.source)
             tell = partial(_tell_open, ctx, leg, name, diameter, tuple(z.name for z in shut))
             yield Draft(
                 f"{leg.id}/{name}", tuple(dict.fromkeys(s.part for s in leg.solids)), rating, tell, leg.id
