@@ -82,7 +82,7 @@ def channel_slope(ctx: Context) -> Iterator[Draft]:
     leg = ctx.cabinet.leg_by_id["channel"]
     floor = solid(leg, "spacer-lower")
     for _, diameter, found in surveys(ctx, leg)[:1]:
-        runs = list(floor_runs(found, floor.buffer(diameter), diameter))
+        runs = list(floor_runs(found, floor, diameter))
         if runs:
             yield slope_draft(ctx, leg, min(runs), "return.slope", "the channel", ("spacer-lower-1",))
 

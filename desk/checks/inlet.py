@@ -27,7 +27,7 @@ def catch_ramp(ctx: Context) -> Iterator[Draft]:
     towards = 1.0 if leg.sinks[0].shape.centroid.x < leg.room.centroid.x else -1.0
     ramp = solid(leg, "catch-ramp")
     largest = surveys(ctx, leg)[0]
-    runs = [(towards * t, a, b) for t, a, b in floor_runs(largest[2], ramp.buffer(largest[1]), largest[1])]
+    runs = [(towards * t, a, b) for t, a, b in floor_runs(largest[2], ramp, largest[1])]
     if runs:
         yield slope_draft(ctx, leg, min(runs), "behind.catch_slope", "the catch ramp", parts)
     yield from trap_drafts(ctx, leg, ("behind.catch_slope", "behind.inlet_height", "behind.inlet_drop"))

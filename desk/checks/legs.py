@@ -63,33 +63,24 @@ def solid(leg: Leg, prefix: str) -> shapely.Geometry:
 
 
 def floor_runs(
-    found: Survey, within: shapely.Geometry, shortest: float
+    found: Survey, floor: shapely.Geometry, diameter: float
 ) -> Iterator[tuple[float, Point, Point]]:
-    """Straight stretches the ball's centre runs along on a floor: (tangent of the rise to the right, from, to).
+    """Straight stretches the ball's centre runs along over a floor: (tangent of the rise to the right, from, to).
 
-    Stretches shorter than ``shortest`` mm, steeper than 45 degrees, or outside ``within`` are left out.
+    Stretches shorter than the ball's diameter, steeper than 45 degrees, or farther than it from the box round the
+    floor are left out.
     """
+    x0, y0, x1, y1 = floor.bounds
     for piece in pieces(found.region):
-        coords = shapely.get_coordinates(shapely.get_exterior_ring(piece.normalize()))
-        if not shapely.is_ccw(shapely.LinearRing(coords)):
+        coords = shapely.get_coordinates(piece.exterior)
+        if not shapely.is_ccw(piece.exterior):
             coords = coords[::-1]
-        step = np.diff(coords, axis=0)
-        on = (step[:, 0] >= shortest) & (np.abs(step[:, 1]) <= step[:, 0])
-        for k in np.nonzero(on)[0]:
-            a, b = coords[k], coords[k + 1]
-            middle = shapely.Point((a + b) / 2)
-            if within.contains(middle):
-                yield float(step[k, 1] / step[k, 0]), (float(a[0]), float(a[1])), (float(b[0]), float(b[1]))
-
-
-def chord(shape: shapely.Geometry, start: Point, end: Point) -> float:
-    """Length of the line from start to end that lies in the shape without a break from its start, mm."""
-    line = shapely.LineString([start, end])
-    met = shape.intersection(line)
-    for piece in getattr(met, "geoms", [met]):
-        if not piece.is_empty and shapely.Point(start).distance(piece) < 1e-6:
-            return float(piece.length)
-    return 0.0
+        step, middle = np.diff(coords, axis=0), (coords[:-1] + coords[1:]) / 2
+        on = (step[:, 0] >= diameter) & (np.abs(step[:, 1]) <= step[:, 0])
+        on &= (middle > (x0 - diameter, y0 - diameter)).all(axis=1)
+        on &= (middle < (x1 + diameter, y1 + diameter)).all(axis=1)
+        for (ax, ay), (bx, by) in zip(coords[:-1][on].tolist(), coords[1:][on].tolist(), strict=True):
+            yield (by - ay) / (bx - ax), (ax, ay), (bx, by)
 
 
 def rated(measured: float, needed: float, tight: float, unit: str, need: Need) -> Rating:
