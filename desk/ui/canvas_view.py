@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import reduce
 from operator import is_
 
@@ -249,7 +249,8 @@ class CanvasView(QWidget):
         painter = QPainter(self)
         surface = QtSurface(painter, self.view, self._paths, self._theme.colour("sheet"))
         self.painted = 0
-        for rect in event.region():  # one by one: clipping to a box costs nothing, to several of them a lot
+        rects: Iterable[QRect] = event.region()  # type: ignore[assignment]  # can be gone through, its stub is silent
+        for rect in rects:  # one by one: clipping to a box costs nothing, to several of them a lot
             painter.setClipRect(rect)
             painter.fillRect(rect, QColor(self._theme.colour("sheet")))
             within: Box = (rect.left(), rect.top(), rect.right() + 1, rect.bottom() + 1)

@@ -6,6 +6,7 @@ free moment; of several changes in between only the last one is. What follows a 
 
 from __future__ import annotations
 
+import traceback
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
@@ -68,8 +69,12 @@ Completer = Callable[[Evaluated], Evaluated]
 class Document(QObject):
     """One open design. The host of the views (see desk.ui.easel.Host)."""
 
+    opened = Signal()
+    """Another design is on the desk and has been worked out."""
     evaluated = Signal(object)
     """A new evaluation."""
+    broke = Signal(str)
+    """A fault of the program kept the design from being worked out; the last evaluation stays on view."""
     failed = Signal(str)
     """The design as it is cannot be worked out; the last evaluation stays on view."""
     designed = Signal()
@@ -253,6 +258,7 @@ class Document(QObject):
         self.point_at("")
         if design == before:
             self.designed.emit()
+        self.opened.emit()
 
     def saved(self, design: Design, path: Path) -> None:
         """The file at ``path`` now holds ``design``."""
@@ -265,10 +271,8 @@ class Document(QObject):
     def evaluate(self) -> None:
         """Work the design out and tell everybody."""
         last = self.evaluation if self._before is not None else None
-        try:
-            made = self._evaluator(self.design, last)
-        except ValueError as error:
-            self.failed.emit(str(error))
+        made = self._tried(lambda: self._evaluator(self.design, last))
+        if made is None:
             return
         self._take(made)
         if made.pending:
@@ -277,8 +281,24 @@ class Document(QObject):
             self._pace.cancel("complete")
 
     def _complete(self) -> None:
-        if self.evaluation is not None:
-            self._take(self._completer(self.evaluation))
+        last = self.evaluation
+        made = self._tried(lambda: self._completer(last)) if last is not None else None
+        if made is not None:
+            self._take(made)
+
+    def _tried(self, work: Callable[[], Evaluated]) -> Evaluated | None:
+        """What ``work`` gives; None, and the reason told, when no cabinet can be made or the program is at fault."""
+        try:
+            return work()
+        except Exception as error:
+            from desk.shapes.loop import ShapeError
+
+            if isinstance(error, ShapeError):
+                self.failed.emit(str(error))
+            else:
+                traceback.print_exc()
+                self.broke.emit(f"{type(error).__name__}: {error}")
+            return None
 
     def _take(self, made: Evaluated) -> None:
         self.evaluation = made

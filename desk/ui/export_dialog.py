@@ -115,10 +115,9 @@ class ExportDialog(QDialog):
     def _write(self) -> None:
         self.folder = Path(self.line.text().strip()).expanduser()
         try:
-            self.folder.mkdir(parents=True, exist_ok=True)
             self.written = self._export(self._cabinet, self.folder, self._warnings)
         except (OSError, ValueError) as error:
-            self.say.setText(f"Nothing more was written: {error}")
+            self.say.setText(f"Nothing was written: {error}")
             return
         self._tell()
 

@@ -57,7 +57,7 @@ def _plain(list_name: ListName) -> Entry:
     if list_name == "silhouette":
         return PointEntry(origin="front", **numbers)
     if list_name == "stocks":
-        return StockEntry(id="s1", label="New sheet", material="birch plywood", **numbers)
+        return StockEntry(id="s1", label="New sheet", material="birch-plywood", **numbers)
     return BitEntry(id="b1", label="New bit", kind="straight", **numbers)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt
@@ -79,6 +80,7 @@ class Workroom(QObject):
         self.spacing = Spacing(self.desk, self.sheet, self.lists, self.store)
         self.notice.setObjectName("notice")
         self.notice.setWordWrap(True)
+        self.notice.setTextFormat(Qt.TextFormat.RichText)
         self.notice.hide()
         self.middle = QWidget()
         column = QVBoxLayout(self.middle)
@@ -136,10 +138,13 @@ class Workroom(QObject):
         return slots | {f"look_{look}": partial(self.set_look, look) for look in ("system", "light", "dark")}
 
     def _wire(self) -> None:
+        self.document.opened.connect(self.sheet.fit)
         self.strip.asked_next.connect(lambda status: self.go_to_next(status, 1))
         self.document.designed.connect(self._show_design)
         self.document.evaluated.connect(self._show_evaluation)
         self.document.failed.connect(self._show_failure)
+        self.document.broke.connect(self._show_fault)
+        self.notice.linkActivated.connect(lambda _link: self.files.save_as())
         self.document.refused.connect(self.say)
         self.handover.told.connect(self.say)
         self.sheet.section_pane.switched.connect(lambda _key: self._show_section_marks())
@@ -185,7 +190,9 @@ class Workroom(QObject):
             if action.toolTip() != tip:
                 action.setToolTip(tip)
 
-    def _show_evaluation(self, _evaluation: Evaluated) -> None:
+    def _show_evaluation(self, evaluation: Evaluated) -> None:
+        if evaluation.design != self.document.design:
+            return
         if self.notice.isVisible():
             self.notice.hide()
         for name in ("export", "picture", "copy_picture"):
@@ -195,9 +202,20 @@ class Workroom(QObject):
             self.spacing.share()
 
     def _show_failure(self, text: str) -> None:
-        self.notice.setText(
+        self._put_up(
             f"No cabinet can be made of these numbers: {text}. The views show the last one that could."
         )
+
+    def _show_fault(self, text: str) -> None:
+        self._put_up(
+            f"A fault in the program: {text}. The views show the last design that could be worked out. "
+            "Your numbers are kept, and undo takes the last step back.",
+            "Save the design",
+        )
+
+    def _put_up(self, text: str, link: str = "") -> None:
+        """Show a notice above the views, with a link that saves the design; nothing can be exported meanwhile."""
+        self.notice.setText(escape(text) + (f' <a href="save">{link}</a>' if link else ""))
         self.notice.show()
         for name in ("export", "picture", "copy_picture"):
             self.actions_by_id[name].setEnabled(False)

@@ -1,7 +1,8 @@
 """One step of a drag in the real window: rebuild, all checks, redraw of every open view.
 
-Prints one JSON line: median and 99th percentile of a step in ms, the same for the part of it that works the design out and
-for the window's own part, and the step as a multiple of the bare shapely calls it makes, recorded in the run and made again by themselves.
+Prints one JSON line: median and 99th percentile of a step in ms, the medians of the part of it that works the design
+out and of the window's own part, and the step as a multiple of the bare shapely calls it makes, recorded in the run and
+made again by themselves.
 
 Run: python -m tests.bench.bench_drag
 """
@@ -114,7 +115,6 @@ def drag(
         room.pace.flush("evaluate")
         QApplication.processEvents()
         times.append((1000 * (time.perf_counter() - start), worked.ms))
-        time.sleep(0.005)
     send(canvas, QEvent.Type.MouseButtonRelease, (x, y), Qt.MouseButton.LeftButton)
     room.document.undo()
     QApplication.processEvents()

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.design import edit
 from desk.design.model import Design
+from desk.shapes.loop import ShapeError
 from desk.ui.document import Document, Evaluated
 from desk.ui.pace import Pace
 
@@ -25,7 +26,7 @@ class Counted:
     def __call__(self, design: Design, last: object = None) -> FakeEvaluation:
         gap = design.value("board.gap")
         if gap < 5:
-            raise ValueError("no cabinet")
+            raise ShapeError("no cabinet")
         self.gaps.append(gap)
         return evaluate(design)
 

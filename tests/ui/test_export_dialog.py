@@ -34,6 +34,7 @@ class FakeExport:
         self.asked.append((cabinet, folder, warnings))
         if self.error:
             raise self.error
+        folder.mkdir(parents=True, exist_ok=True)
         path = folder / "parts.dxf"
         path.write_text("x")
         return (path,)
@@ -77,9 +78,10 @@ def test_conflicts_hold_it_back_until_the_person_says_so(qtbot: QtBot, tmp_path:
 @pytest.mark.parametrize("error", [OSError("disk full"), ValueError("the deck has an open outline")])
 def test_a_failure_is_told_and_can_be_tried_again(qtbot: QtBot, tmp_path: Path, error: Exception) -> None:
     export = FakeExport(error)
-    made = dialog(qtbot, tmp_path, export)
+    made = dialog(qtbot, tmp_path / "fresh", export)
     made.go.click()
-    assert str(error) in made.say.text()
+    assert made.say.text() == f"Nothing was written: {error}"
+    assert not (tmp_path / "fresh").exists()
     assert made.written == ()
     export.error = None
     made.go.click()

@@ -7,6 +7,7 @@ import pytest
 
 from desk.design import edit, rules
 from desk.design.table import LISTS, ListName
+from desk.shop.materials import materials
 from desk.ui.list_items import another, free_id
 
 from .fakes import starting
@@ -38,6 +39,12 @@ def test_many_can_be_added_in_a_row() -> None:
             entry, place = another(design, name)
             design = edit.add_item(design, entry, place)
     assert rules.problems(design) == ()
+
+
+def test_the_first_stock_of_an_empty_list_is_of_a_material_that_exists() -> None:
+    entry, place = another(msgspec.structs.replace(starting(), stocks=()), "stocks")
+    assert place == 1
+    assert entry.material in materials()  # type: ignore[union-attr]
 
 
 def test_a_new_target_lies_beside_the_old_one() -> None:

@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from desk.design import edit
 from desk.design.file import DesignFileError, load, save
 from desk.design.model import Design
+from desk.shapes.loop import ShapeError
 from desk.ui import ask
 from desk.ui.actions import COMMANDS, KeysDialog
 from desk.ui.document import Evaluator
@@ -234,7 +235,7 @@ def test_a_design_that_makes_no_cabinet_is_told_and_the_last_views_stay(
 ) -> None:
     def picky(design: Design, last: object = None) -> object:
         if design.value("board.gap") < 5:
-            raise ValueError("the gap is too narrow to cut")
+            raise ShapeError("the gap is too narrow to cut")
         return evaluate(design)
 
     window = make_window(picky)  # type: ignore[arg-type]
@@ -246,6 +247,34 @@ def test_a_design_that_makes_no_cabinet_is_told_and_the_last_views_stay(
     assert window.sheet.section.easel.drawing is not None
     trigger(window, "undo")
     assert not notices[0].isVisible()
+    assert window.actions_by_id["export"].isEnabled()
+
+
+def test_a_fault_of_the_program_is_told_as_one_and_the_design_can_be_saved(
+    make_window: Callable[[Evaluator], Workroom],
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    def faulty(design: Design, last: object = None) -> object:
+        if design.value("board.gap") < 5:
+            raise ValueError("not enough values <to> unpack")
+        return evaluate(design)
+
+    window = make_window(faulty)  # type: ignore[arg-type]
+    put(window, "board.gap", 2.0)
+    notice = window.notice
+    assert notice.isVisible()
+    assert "A fault in the program: ValueError: not enough values &lt;to&gt; unpack" in notice.text()
+    assert "No cabinet" not in notice.text()
+    assert "not enough values" in capsys.readouterr().err
+    assert not window.actions_by_id["export"].isEnabled()
+    path = tmp_path / "kept.lane"
+    monkeypatch.setattr(ask, "file_to_save", lambda *_: path)
+    notice.linkActivated.emit("save")
+    assert load(path).value("board.gap") == 2.0
+    trigger(window, "undo")
+    assert not notice.isVisible()
     assert window.actions_by_id["export"].isEnabled()
 
 
