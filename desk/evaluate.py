@@ -18,11 +18,12 @@ from desk.views.drawing import Drawing
 from desk.views.views import VIEWS, draw
 
 
-def resting_places(cabinet: Cabinet) -> tuple[Rest, ...]:
-    """Where the largest ball comes to rest, on every leg."""
+def resting_places(cabinet: Cabinet, legs: Collection[str] | None = None) -> tuple[Rest, ...]:
+    """Where the largest ball comes to rest, on the legs with these ids or on every leg."""
     balls = cabinet.balls
     least = ball_material(balls.material).rolling[1]
-    return tuple(r for leg in cabinet.legs for r in survey(leg, balls.largest, least).rests)
+    shown = (leg for leg in cabinet.legs if legs is None or leg.id in legs)
+    return tuple(r for leg in shown for r in survey(leg, balls.largest, least).rests)
 
 
 class Drawings(Mapping[str, Drawing]):
@@ -34,16 +35,14 @@ class Drawings(Mapping[str, Drawing]):
 
     def __init__(self, design: Design, cabinet: Cabinet, findings: tuple[Finding, ...]) -> None:
         self._design, self._cabinet, self._findings = design, cabinet, findings
-        self._rests: tuple[Rest, ...] | None = None
         self._made: dict[str, Drawing] = {}
 
     def __getitem__(self, view: str) -> Drawing:
         if view not in VIEWS:
             raise KeyError(view)
         if view not in self._made:
-            if self._rests is None:
-                self._rests = resting_places(self._cabinet)
-            self._made[view] = draw(view, self._design, self._cabinet, self._findings, self._rests)
+            rests = resting_places(self._cabinet, VIEWS[view].legs)
+            self._made[view] = draw(view, self._design, self._cabinet, self._findings, rests)
         return self._made[view]
 
     def __iter__(self) -> Iterator[str]:

@@ -30,6 +30,9 @@ from desk.checks.legs import (
 from desk.checks.mechanics import arrival_speed, climb_speed
 from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check
 
+LATER = ("lane", "flight", "lift")
+"""Legs that no other check of the way needs; within a drag step they are put off."""
+
 
 @check(15, "lip", FAMILY, "Lip of the waiting place")
 def lip(ctx: Context) -> Iterator[Draft]:
@@ -120,7 +123,7 @@ def way_open(ctx: Context) -> Iterator[Draft]:
     """From every source of every leg the ball's centre reaches a sink."""
     need = ctx.need("open_way")
     for leg in ctx.cabinet.legs:
-        if ctx.hurried and leg.id == "lift":
+        if ctx.hurried and leg.id in LATER:
             continue
         for name, diameter, found in surveys(ctx, leg):
             shut = found.blocked

@@ -31,6 +31,8 @@ class View:
     items: Callable[[Cabinet, tuple[Rest, ...]], Iterable[Item]]
     dimensions: Callable[[Dresser], Iterable[Dimension]]
     extent: Callable[[Cabinet], Extent]
+    legs: tuple[str, ...] = ()
+    """Legs whose balls at rest it shows."""
 
 
 def _upright(cabinet: Cabinet) -> Extent:
@@ -54,7 +56,9 @@ def _rear(cabinet: Cabinet) -> Extent:
 VIEWS: dict[str, View] = {
     v.id: v
     for v in (
-        View("lane", "Section through the lane", "lane", lane_items, dress.lane_dimensions, _upright),
+        View(
+            "lane", "Section through the lane", "lane", lane_items, dress.lane_dimensions, _upright, ("lane",)
+        ),
         View(
             "channel",
             "Section through the return",
@@ -62,10 +66,13 @@ VIEWS: dict[str, View] = {
             channel_items,
             dress.channel_dimensions,
             _upright,
+            ("channel",),
         ),
-        View("rear", "Section along the trough", "rear", rear_items, dress.rear_dimensions, _rear),
+        View(
+            "rear", "Section along the trough", "rear", rear_items, dress.rear_dimensions, _rear, ("catch",)
+        ),
         View("plan", "Plan", "plan", lambda c, _: plan_items(c), dress.plan_dimensions, _plan),
-        View("face", "Board face", "face", face_items, dress.face_dimensions, _face),
+        View("face", "Board face", "face", face_items, dress.face_dimensions, _face, ("face",)),
     )
 }
 
