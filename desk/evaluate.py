@@ -63,11 +63,6 @@ class Evaluation:
     """Ids of the checks that have not been run on this design yet; their findings are missing, not clear."""
 
     @cached_property
-    def rests(self) -> tuple[Rest, ...]:
-        """Where the largest ball comes to rest, on every leg."""
-        return resting_places(self.cabinet)
-
-    @cached_property
     def drawings(self) -> Drawings:
         """The views, made when asked for."""
         return Drawings(self.design, self.cabinet, self.findings)

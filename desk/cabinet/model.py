@@ -233,8 +233,7 @@ class Leg:
 
     ``solids`` are as cut and as finished (film on), in the coordinates of ``frame``; ``room`` bounds the figure.
     ``pull`` is the direction of gravity in the plane (a unit vector) and ``pull_share`` the share of g along it.
-    ``depth`` is the clear space at right angles to the plane, None where it does not bind. ``reach_of`` tells how far
-    a ball's centre stays from each solid: "radius" in general, "rail" for rails lower than the ball's radius.
+    ``depth`` is the clear space at right angles to the plane, None where it does not bind.
     """
 
     id: str

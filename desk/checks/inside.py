@@ -28,8 +28,6 @@ class Cut(NamedTuple):
 
     name: str
     shape: shapely.Geometry
-    stands: bool
-    """Left standing (a rail) and not cut away."""
 
 
 class Fault(NamedTuple):
@@ -86,9 +84,9 @@ def _meeting(part: Part) -> Iterator[Fault]:
 
 def _cuts(part: Part) -> list[Cut]:
     """Openings, mortises and rails."""
-    found = [Cut(c.use, c.loop.polygon, False) for c in part.cutouts]
+    found = [Cut(c.use, c.loop.polygon) for c in part.cutouts]
     mortises = (p for p in part.pockets if p.use == "mortise")
-    found += [Cut(f"mortise of {p.joint}", p.loop.polygon, False) for p in mortises]
+    found += [Cut(f"mortise of {p.joint}", p.loop.polygon) for p in mortises]
     inner = [p.loop.polygon for p in part.pockets if p.use == "carving" and not p.islands]
     for pocket in part.pockets:
         for n, island in enumerate(pocket.islands, 1):
@@ -96,7 +94,7 @@ def _cuts(part: Part) -> list[Cut]:
             for hollow in inner:
                 if shape.contains(hollow):
                     shape = shape.difference(hollow)
-            found.append(Cut(f"rail {n}", shape, True))
+            found.append(Cut(f"rail {n}", shape))
     return found
 
 
@@ -106,7 +104,7 @@ def _grooves(part: Part) -> Iterator[Cut]:
         half = groove.depth * math.tan(math.radians(groove.angle / 2))
         lines = [polyline(path) for path in groove.paths if len(path) > 1]
         if lines:
-            yield Cut(groove.use, shapely.buffer(shapely.MultiLineString(lines), max(half, _TOUCH)), False)
+            yield Cut(groove.use, shapely.buffer(shapely.MultiLineString(lines), max(half, _TOUCH)))
 
 
 def _tell(ctx: Context, part: Part, fault: Fault) -> Told:

@@ -11,12 +11,13 @@ from dataclasses import dataclass
 
 import msgspec
 
-from desk.checks.finding import Finding, Place, Remedy, Source
+from desk.checks.finding import Finding, Place, Remedy
 from desk.design import edit
 from desk.design.model import Design, TargetEntry
 from desk.design.starting import starting_design
 from desk.shapes.frame import Frame
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Pull, Text
+from tests.views.pieces import finding
 
 LANE = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
 PLAN = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0))
@@ -70,29 +71,6 @@ def line(
     spec = edit.table.spec(key)
     return Dimension(
         key, "line", *ends, off, handle, (Pull(key, axis, 1.0),), spec.label, edit.get(design, key), "length"
-    )
-
-
-def finding(
-    number: int, status: str, title: str, margin: float, place: Place, remedy: Remedy | None
-) -> Finding:
-    """A finding with the margin as its measure over a need of 10 mm."""
-    return Finding(
-        key=f"check-{number}",
-        number=number,
-        check=f"c{number:02d}",
-        family="ball",
-        status=status,  # type: ignore[arg-type]
-        title=title,
-        parts=("deck", "board"),
-        measured=10.0 + margin,
-        needed=10.0,
-        margin=margin,
-        unit="mm",
-        because=f"gap − ball = {10 + margin:.2f} mm, 10 mm are needed",
-        source=Source("worked out here from the ball's largest diameter", "derived"),
-        places=(place,),
-        remedies=() if remedy is None else (remedy,),
     )
 
 
