@@ -1,0 +1,44 @@
+"""What a pair is: a cabinet in which a check conflicts, one in which it is tight and one in which it is clear."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cache
+
+from desk.cabinet.build import build
+from desk.cabinet.model import Balls, Cabinet
+from desk.checks.needs import Need
+from tests.checks.helpers import changed
+
+Given = Callable[[], tuple[Cabinet, dict[str, Need] | None]]
+
+
+def starting(**values: float) -> Given:
+    """The starting design with numbers changed."""
+    return lambda: (built(tuple(sorted(values.items()))), None)
+
+
+@cache
+def built(values: tuple[tuple[str, float], ...]) -> Cabinet:
+    return build(changed(**dict(values)))
+
+
+def with_balls(diameter: float) -> Given:
+    """The starting cabinet with other balls in its box."""
+    return lambda: (replace(built(()), balls=Balls(diameter, 0.1, 5, "glass", 2500.0)), None)
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A cabinet in which a check conflicts and one in which it is clear, and what the conflict is about."""
+
+    conflict: Given
+    clear: Given
+    tight: Given | None = None
+    """Every check that can be tight has one."""
+    parts: tuple[str, ...] = ()
+    """Parts that must be among those of the conflicts."""
+
+
+START = starting()
