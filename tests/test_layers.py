@@ -15,7 +15,7 @@ HERE = Path(__file__).resolve().parent.parent
 
 LAYERS: tuple[tuple[str, ...], ...] = (
     ("desk",),
-    ("desk.units", "desk.resources"),
+    ("desk.units", "desk.resources", "desk.remember"),
     ("desk.shapes", "desk.shop"),
     ("desk.design",),
     ("desk.cabinet",),

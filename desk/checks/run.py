@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 
-from desk.cabinet.model import Cabinet
+from desk.cabinet.model import Cabinet, Landmarks
 from desk.checks import (
     channel,
     cutting,
@@ -27,6 +27,7 @@ from desk.checks.context import Context, ValueOf
 from desk.checks.finding import RANK, Finding
 from desk.checks.needs import Need
 from desk.checks.registry import REGISTER, Check, evaluate
+from desk.remember import Memory
 
 FAMILIES = (
     inside,
@@ -49,6 +50,7 @@ FAMILIES = (
 """The modules whose import fills the register."""
 LIVE = frozenset({"Ball's way"})
 """Families whose checks are run within every drag step."""
+_MEMORY = Memory(Landmarks)
 
 
 def checks() -> tuple[Check, ...]:
@@ -82,6 +84,22 @@ def run(
     """
     if only is not None and (unknown := set(only) - {c.id for c in checks()}):
         raise KeyError(f"no check is called {', '.join(sorted(unknown))}")
-    ctx = Context(cabinet, needs, value_of, hurried)
-    found = [f for one in checks() if only is None or one.id in only for f in evaluate(one, ctx)]
-    return in_order(found)
+    wanted = [one for one in checks() if only is None or one.id in only]
+    return in_order(f for one in wanted for f in _found(one, cabinet, needs, value_of, hurried))
+
+
+def _found(
+    one: Check,
+    cabinet: Cabinet,
+    needs: Mapping[str, Need] | None,
+    value_of: ValueOf | None,
+    hurried: bool,
+) -> list[Finding]:
+    """Findings of one check: those it made last when all that it read then still reads the same."""
+    if needs is not None or value_of is None:
+        return evaluate(one, Context(cabinet, needs, value_of, hurried))
+
+    def work(noted: Cabinet, noted_value: ValueOf) -> list[Finding]:
+        return evaluate(one, Context(noted, None, noted_value, hurried))
+
+    return _MEMORY.recall((one.id, hurried), work, cabinet, value_of)
