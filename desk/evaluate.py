@@ -21,7 +21,7 @@ from desk.views.views import VIEWS, draw
 def resting_places(cabinet: Cabinet, legs: Collection[str] | None = None) -> tuple[Rest, ...]:
     """Where the largest ball comes to rest, on the legs with these ids or on every leg."""
     balls = cabinet.balls
-    least = ball_material(balls.material).rolling[1]
+    least = ball_material(balls.material, cabinet.tables).rolling[1]
     shown = (leg for leg in cabinet.legs if legs is None or leg.id in legs)
     return tuple(r for leg in shown for r in survey(leg, balls.largest, least).rests)
 

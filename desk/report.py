@@ -28,6 +28,7 @@ SURE = {
     "memory": "from memory",
     "derived": "worked out",
     "choice": "the project's own choice",
+    "own": "your own value",
 }
 INDENT = " " * 5
 

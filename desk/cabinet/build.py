@@ -23,7 +23,20 @@ from desk.cabinet.landmarks import landmarks
 from desk.cabinet.layout import Layout, lay_out
 from desk.cabinet.lettering import strokes
 from desk.cabinet.mirror import mirrored
-from desk.cabinet.model import Balls, Bit, Cabinet, Groove, Part, Shop, Stock, TabJoint, Target
+from desk.cabinet.model import (
+    Balls,
+    Bit,
+    Cabinet,
+    DowelInDrawer,
+    Drawer,
+    Groove,
+    Part,
+    ScrewInDrawer,
+    Shop,
+    Stock,
+    TabJoint,
+    Target,
+)
 from desk.cabinet.route import planes, route
 from desk.cabinet.sides import inner_wall, kicker_ribs, lifter, outer_panels, spacers
 from desk.cabinet.silhouette import side_outline
@@ -64,6 +77,8 @@ def build(design: Design) -> Cabinet:
         targets=targets,
         marks=landmarks(design, lay),
         planes=planes(lay),
+        tables=design.tables,
+        region=design.choice("overall.region"),
     )
     cabinet = replace(cabinet, legs=tuple(kept_leg(leg) for leg in route(cabinet, lay)))
     return _kept(mirrored(cabinet, lay.across.end)) if right else cabinet
@@ -129,8 +144,9 @@ def _targets(design: Design) -> tuple[Target, ...]:
 def _balls(design: Design) -> Balls:
     key = design.choice("ball.material")
     v = design.value
-    density = ball_material(key).density
-    return Balls(v("ball.diameter"), v("ball.spread"), round(v("ball.count")), key, density)
+    density = ball_material(key, design.tables).density
+    count = round(v("ball.count"))
+    return Balls(v("ball.diameter"), v("ball.spread"), count, key, density, design.ball_readings)
 
 
 def _shop(design: Design) -> Shop:
@@ -139,7 +155,8 @@ def _shop(design: Design) -> Shop:
         stocks=tuple(
             Stock(
                 s.id, s.label, s.material, s.nominal, s.measured, s.sheet_length, s.sheet_width,
-                material(s.material).kind != "board",
+                s.grain != "none" and material(s.material, design.tables).kind != "board",
+                s.readings, s.grain, s.price,
             )
             for s in design.stocks
         ),
@@ -152,4 +169,8 @@ def _shop(design: Design) -> Shop:
         part_gap=v("shop.part_gap"),
         film=v("finish.coats") * v("finish.film"),
         film_in_joints=design.choice("finish.joints") == "lacquered",
+        drawer=Drawer(
+            tuple(DowelInDrawer(d.id, d.label, d.diameter, d.length) for d in design.dowels),
+            tuple(ScrewInDrawer(s.id, s.label, s.size, s.length) for s in design.screws),
+        ),
     )  # fmt: skip

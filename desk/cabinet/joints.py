@@ -189,7 +189,7 @@ def _handle(d: Numbers, lay: Layout) -> AxisJoint:
 
 
 def _screws(d: Numbers, lay: Layout) -> list[AxisJoint]:
-    screw = nearest_screw(d.value("joint.screw"))
+    screw = nearest_screw(d.value("joint.screw"), d.tables)
     return [
         *_return_screws(d, lay, screw),
         *_cover_screws(d, lay, screw),

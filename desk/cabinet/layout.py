@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from desk.shapes.loop import Point
+from desk.shop.tables import Tables
 
 TAB_BOTTOM_GAP = 0.5
 """A tab ends this far above the floor of its mortise, room for glue (common practice)."""
@@ -38,6 +39,11 @@ class Numbers(Protocol):
 
     def choice(self, key: str) -> str:
         """Option chosen."""
+        ...
+
+    @property
+    def tables(self) -> Tables:
+        """The shop's tables with the person's own values."""
         ...
 
 

@@ -13,8 +13,40 @@ from typing import Literal
 
 import shapely
 
+from desk.cabinet.supplies import Balls, Bit, DowelInDrawer, Drawer, ScrewInDrawer, Shop, Stock
 from desk.shapes.frame import Frame, Vec
 from desk.shapes.loop import Loop, Point, Vertex
+from desk.shop.tables import SHIPPED, Tables
+
+__all__ = [
+    "AxisJoint",
+    "Balls",
+    "Bit",
+    "Cabinet",
+    "Cutout",
+    "DowelInDrawer",
+    "Drawer",
+    "Drill",
+    "DrillUse",
+    "EdgeBreak",
+    "Face",
+    "Groove",
+    "Landmarks",
+    "Leg",
+    "Member",
+    "Part",
+    "Pocket",
+    "PocketUse",
+    "ScrewInDrawer",
+    "Shop",
+    "Side",
+    "Solid",
+    "Status",
+    "Stock",
+    "TabJoint",
+    "Target",
+    "Zone",
+]
 
 Face = Literal["A", "B"]
 DrillUse = Literal["dowel", "pilot", "clearance", "rod", "pin"]
@@ -260,85 +292,6 @@ class Leg:
 
 
 @dataclass(frozen=True)
-class Balls:
-    """The box of balls: mm and kg."""
-
-    diameter: float
-    spread: float
-    count: int
-    material: str
-    density: float
-
-    @property
-    def largest(self) -> float:
-        """Largest diameter in the box."""
-        return self.diameter + self.spread
-
-    @property
-    def smallest(self) -> float:
-        """Smallest diameter in the box."""
-        return self.diameter - self.spread
-
-
-@dataclass(frozen=True)
-class Stock:
-    """One sheet material in the shop, lengths in mm."""
-
-    id: str
-    label: str
-    material: str
-    nominal: float
-    measured: float
-    sheet_length: float
-    sheet_width: float
-    grained: bool = True
-
-
-@dataclass(frozen=True)
-class Bit:
-    """One cutter, lengths in mm, angle in degrees (0 for a straight bit)."""
-
-    id: str
-    label: str
-    kind: Literal["straight", "drill", "vee", "rounding"]
-    diameter: float
-    cutting_length: float
-    angle: float = 0.0
-
-
-@dataclass(frozen=True)
-class Shop:
-    """What the parts are cut from and with."""
-
-    stocks: tuple[Stock, ...]
-    bits: tuple[Bit, ...]
-    profile_bit: str
-    pocket_bit: str
-    bed_length: float
-    bed_width: float
-    sheet_margin: float
-    part_gap: float
-    film: float
-    """Lacquer on one face, mm."""
-    film_in_joints: bool
-
-    @cached_property
-    def _hash(self) -> int:
-        return hash((self.stocks, self.bits, self.profile_bit, self.pocket_bit, self.film))
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    def stock(self, key: str) -> Stock:
-        """The stock with this id."""
-        return next(s for s in self.stocks if s.id == key)
-
-    def bit(self, key: str) -> Bit:
-        """The bit with this id."""
-        return next(b for b in self.bits if b.id == key)
-
-
-@dataclass(frozen=True)
 class Target:
     """One target on the board face: hole centre (across, up) in face coordinates, mm; numbered from 1."""
 
@@ -378,6 +331,10 @@ class Cabinet:
     marks: Landmarks
     planes: dict[str, Frame]
     """Named drawing planes: lane, channel, plan, face, rear."""
+    tables: Tables = SHIPPED
+    """The shop's tables with the person's own values."""
+    region: str = "most"
+    """Where the cabinet will stand, an id of the table of regions."""
 
     @cached_property
     def by_id(self) -> dict[str, Part]:

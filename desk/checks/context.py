@@ -14,16 +14,26 @@ import shapely
 
 from desk.cabinet.model import AxisJoint, Bit, Cabinet, Member, Part
 from desk.checks.finding import Place, Remedy
-from desk.checks.needs import Need, shipped_needs
+from desk.checks.needs import Need, needs_of
 from desk.design.table import spec
 from desk.shapes.frame import Frame, Vec, add, cross, dot
 from desk.shapes.loop import SAME, Loop, Point
+from desk.shop.materials import BallMaterial, Material, UnknownMaterialError, ball_material, material
+from desk.shop.seasons import Region, UnknownRegionError, region
 
 ValueOf = Callable[[str], float]
 FACE_ON = 1e-6
 """An axis whose direction is this near to a part's normal runs through its faces."""
 FAR = 1e4
 """Farther than any part reaches, mm."""
+
+
+class CannotEvaluate(Exception):  # noqa: N818 - a state of a check, not a fault
+    """A check cannot be made on this cabinet; the message says what is missing and how to mend it."""
+
+    def __init__(self, message: str, parts: tuple[str, ...] = ()) -> None:
+        super().__init__(message)
+        self.parts = parts
 
 
 class MissesPartError(ValueError):
@@ -47,12 +57,28 @@ class Context:
         self.cabinet = cabinet
         self.hurried = hurried
         """Within a drag step: the largest ball alone is followed, not onto the raised lifter; the rest follows."""
-        self.needs = shipped_needs() if needs is None else needs
+        self.needs = needs_of(cabinet.tables) if needs is None else needs
         self._value_of = value_of
 
     def need(self, key: str) -> Need:
-        """The limit with this id."""
+        """The limit with this id, the person's own one where there is one."""
         return self.needs[key]
+
+    def material(self, part: Part | str) -> Material:
+        """What a part, given itself or by id, is made of. Raises CannotEvaluate when the tables do not list it."""
+        whole = self.cabinet.by_id[part] if isinstance(part, str) else part
+        stock = self.cabinet.shop.stock(whole.stock)
+        try:
+            return material(stock.material, self.cabinet.tables)
+        except UnknownMaterialError as reason:
+            raise CannotEvaluate(f"{whole.label}, stock {stock.label}: {reason}", (whole.id,)) from None
+
+    def ball_material(self) -> BallMaterial:
+        """What the balls are made of. Raises CannotEvaluate when the tables do not list it."""
+        try:
+            return ball_material(self.cabinet.balls.material, self.cabinet.tables)
+        except UnknownMaterialError as reason:
+            raise CannotEvaluate(f"the balls: {reason}") from None
 
     @cached_property
     def film_in_joints(self) -> float:
@@ -74,6 +100,14 @@ class Context:
     def joints(self) -> dict[str, AxisJoint]:
         """Axis joints by id."""
         return {j.id: j for j in self.cabinet.axis_joints}
+
+    @property
+    def region(self) -> Region:
+        """How moist the wood gets where the cabinet will stand. Raises CannotEvaluate for an unlisted one."""
+        try:
+            return region(self.cabinet.region, self.cabinet.tables)
+        except UnknownRegionError as reason:
+            raise CannotEvaluate(f"the seasons: {reason}") from None
 
     def of_kind(self, *kinds: str) -> Iterator[AxisJoint]:
         """Axis joints of these kinds."""

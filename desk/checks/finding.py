@@ -5,12 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from desk.shop.sourced import Flag, Source
+
 if TYPE_CHECKING:  # the window shows findings before anything heavy is imported
     from desk.cabinet.model import Status
     from desk.shapes.frame import Frame, Vec
     from desk.shapes.loop import Point
+__all__ = [
+    "RANK",
+    "Finding",
+    "Flag",
+    "Place",
+    "Remedy",
+    "Source",
+]
 
-Flag = Literal["published", "practice", "memory", "derived", "choice"]
 RANK: dict[Status, int] = {"conflict": 0, "tight": 1, "clear": 2}
 
 
@@ -27,14 +36,6 @@ class Place:
         """The world point a flag is planted at: the mean of the points."""
         n = len(self.points)
         return self.frame.world(sum(p[0] for p in self.points) / n, sum(p[1] for p in self.points) / n)
-
-
-@dataclass(frozen=True)
-class Source:
-    """Where a need comes from and how sure it is."""
-
-    text: str
-    flag: Flag
 
 
 @dataclass(frozen=True)
@@ -65,3 +66,5 @@ class Finding:
     source: Source
     places: tuple[Place, ...]
     remedies: tuple[Remedy, ...] = ()
+    muted: str = ""
+    """Why the person does not want it counted; "" where they do."""

@@ -16,7 +16,7 @@ from desk.checks.finding import Place
 from desk.checks.needs import Need
 from desk.checks.registry import Draft, Rating, Told, rate
 from desk.shapes.loop import SAME, Point
-from desk.shop.materials import BallMaterial, ball_material
+from desk.shop.materials import BallMaterial
 
 Sized = tuple[str, float, Survey]
 """Which ball ("largest" or "smallest"), its diameter in mm and what it finds."""
@@ -29,7 +29,7 @@ ROUND = 28
 
 def balls_of(ctx: Context) -> BallMaterial:
     """What the balls are made of."""
-    return ball_material(ctx.cabinet.balls.material)
+    return ctx.ball_material()
 
 
 def surveys(ctx: Context, leg: Leg) -> tuple[Sized, ...]:

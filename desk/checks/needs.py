@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any, get_args
+from typing import Any, cast, get_args
 
 from desk.checks.finding import Flag, Source
 from desk.resources import table
+from desk.shop.tables import SHIPPED, Tables
 
 _FIELDS = {"value", "tight", "unit", "source", "flag"}
-_FLAGS = frozenset(get_args(Flag))
+_FLAGS = frozenset(get_args(Flag)) - {"own"}
 
 
 class NeedsError(ValueError):
@@ -60,3 +61,20 @@ def _need(key: str, row: Any) -> Need:
 def shipped_needs() -> Mapping[str, Need]:
     """The needs that come with the program; callers must not change the map."""
     return read_needs(table("needs.toml"))
+
+
+def needs_of(tables: Tables) -> Mapping[str, Need]:
+    """The needs with a person's own limits over them; callers must not change the map."""
+    if tables == SHIPPED:
+        return shipped_needs()
+    if "needs" not in tables.made:
+        made = dict(shipped_needs())
+        for own in tables.own:
+            if own.table == "needs":
+                row = tables.rows("needs")[own.id]
+                source = row.source_of("value")
+                made[own.id] = replace(
+                    made[own.id], value=row.number("value"), tight=row.number("tight"), source=source
+                )
+        tables.made["needs"] = made
+    return cast(Mapping[str, Need], tables.made["needs"])

@@ -15,24 +15,33 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from desk.cabinet.model import Status
-from desk.checks.context import Context, MissesPartError
+from desk.checks.context import CannotEvaluate, Context, MissesPartError
 from desk.checks.finding import RANK, Finding, Place, Remedy, Source
 from desk.checks.needs import Need
 from desk.shapes.loop import SAME
 
+__all__ = [
+    "MOST_PLACES",
+    "NOT_READ",
+    "REGISTER",
+    "UNREAD",
+    "CannotEvaluate",
+    "Check",
+    "CheckFunction",
+    "Draft",
+    "Rating",
+    "Register",
+    "Sieve",
+    "Told",
+    "check",
+    "evaluate",
+    "rate",
+    "worse",
+]
+
 MOST_PLACES = 6
 """A finding that stands for many like places shows this many of them."""
 NOT_READ = Source("The check could not read what it needs.", "derived")
-
-
-class CannotEvaluate(Exception):  # noqa: N818 - a state of a check, not a fault
-    """A check cannot be made on this cabinet; the message says what is missing and how to mend it."""
-
-    def __init__(self, message: str, parts: tuple[str, ...] = ()) -> None:
-        super().__init__(message)
-        self.parts = parts
-
-
 UNREAD = (CannotEvaluate, MissesPartError)
 """What ends a check as a finding; both carry the parts concerned."""
 

@@ -12,9 +12,8 @@ from desk.cabinet.ascut import opening_as_cut, outline_as_cut
 from desk.cabinet.model import Part
 from desk.checks.context import Context
 from desk.checks.home import Home, home, outline_cut
-from desk.checks.registry import CannotEvaluate
 from desk.shapes.loop import Point
-from desk.shop.materials import Material, UnknownMaterialError, material
+from desk.shop.materials import Material
 
 Reals = NDArray[np.float64]
 
@@ -77,8 +76,4 @@ def nearest_edge(part: Part, radius: float, at: Point) -> Point:
 
 def wood_of(ctx: Context, part: Part) -> Material:
     """What a part is made of. Raises CannotEvaluate when the table of materials does not list it."""
-    stock = ctx.cabinet.shop.stock(part.stock)
-    try:
-        return material(stock.material)
-    except UnknownMaterialError as reason:
-        raise CannotEvaluate(f"{part.label}, stock {stock.label}: {reason}", (part.id,)) from None
+    return ctx.material(part)

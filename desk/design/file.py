@@ -221,6 +221,9 @@ def _design(document: dict[str, Any]) -> Design:
         typed=maps["typed"],
         locked=head.locked,
         lists=lists,
+        ball_readings=head.ball_readings,
+        own=head.own,
+        mutes=head.mutes,
         broken=frozenset(broken),
     )
     problems += rules.problems_of(parts)

@@ -11,15 +11,19 @@ from typing import Literal, get_args
 import msgspec
 
 from desk.design import table
+from desk.design.own import OwnRow, tables_of
+from desk.shop.tables import Tables
 from desk.units import Unit
 
 TargetKind = Literal["ring", "horseshoe", "vee", "plain"]
 Origin = Literal["front", "back"]
 BitKind = Literal["straight", "drill", "vee", "rounding"]
+Grain = Literal["length", "width", "none"]
 
 TARGET_KINDS: tuple[str, ...] = get_args(TargetKind)
 ORIGINS: tuple[str, ...] = get_args(Origin)
 BIT_KINDS: tuple[str, ...] = get_args(BitKind)
+GRAINS: tuple[str, ...] = get_args(Grain)
 
 
 class TargetEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -45,7 +49,11 @@ class PointEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class StockEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """One sheet material, mm; ``measured`` is what calipers say."""
+    """One sheet material, mm; ``measured`` is what calipers say, the mean of ``readings`` where there are any.
+
+    ``grain`` tells which way of the sheet the face grain runs; ``price`` is that of one sheet in the person's money,
+    0 where it is not given.
+    """
 
     id: str
     label: str
@@ -54,6 +62,9 @@ class StockEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     measured: float
     sheet_length: float
     sheet_width: float
+    readings: tuple[float, ...] = ()
+    grain: Grain = "length"
+    price: float = 0.0
 
 
 class BitEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -67,12 +78,41 @@ class BitEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     angle: float = 0.0
 
 
-Entry = TargetEntry | PointEntry | StockEntry | BitEntry
+class DowelEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Dowel pins in the drawer, mm."""
+
+    id: str
+    label: str
+    diameter: float
+    length: float
+
+
+class ScrewEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Wood screws in the drawer: ``size`` is an id of the shop's table of screws, the length in mm."""
+
+    id: str
+    label: str
+    size: str
+    length: float
+
+
+class Mute(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A finding, by its key, that the person does not want counted, and why."""
+
+    key: str
+    reason: str
+
+
+Named = StockEntry | BitEntry | DowelEntry | ScrewEntry
+"""Entries with an id of their own."""
+Entry = TargetEntry | PointEntry | Named
 ENTRY_TYPES: dict[table.ListName, type[Entry]] = {
     "targets": TargetEntry,
     "silhouette": PointEntry,
     "stocks": StockEntry,
     "bits": BitEntry,
+    "dowels": DowelEntry,
+    "screws": ScrewEntry,
 }
 
 
@@ -80,7 +120,9 @@ class Design(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tr
     """Everything a person chose. Values and choices left out are filled in from the table: both are complete.
 
     ``typed`` keeps the text a length was given in ("1/2 in") by address; ``locked`` holds the addresses that
-    edits must leave alone, sorted. List items have addresses counted from 1.
+    edits must leave alone, sorted. List items have addresses counted from 1. ``dowels`` and ``screws`` are the
+    hardware in the drawer; ``ball_readings`` caliper readings that diameter and spread come from; ``own`` values
+    laid over the shop's tables.
     """
 
     name: str
@@ -94,6 +136,11 @@ class Design(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tr
     silhouette: tuple[PointEntry, ...] = ()
     stocks: tuple[StockEntry, ...] = ()
     bits: tuple[BitEntry, ...] = ()
+    dowels: tuple[DowelEntry, ...] = ()
+    screws: tuple[ScrewEntry, ...] = ()
+    ball_readings: tuple[float, ...] = ()
+    own: tuple[OwnRow, ...] = ()
+    mutes: tuple[Mute, ...] = ()
     header_text: str = ""
 
     def __post_init__(self) -> None:
@@ -122,7 +169,22 @@ class Design(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tr
         declared = table.choice(key)
         if declared.options_from is None:
             return declared.options
-        return tuple(entry.id for entry in getattr(self, declared.options_from))
+        if declared.options_from in ("stocks", "bits"):
+            return tuple(entry.id for entry in getattr(self, declared.options_from))
+        return tuple(self.tables.rows(declared.options_from))
+
+    def option_label(self, key: str, option: str) -> str:
+        """What an option of a choice is called: the label of a stock, a bit or a row, else the option itself."""
+        source = table.choice(key).options_from
+        if source in ("stocks", "bits"):
+            return next((e.label for e in getattr(self, source) if e.id == option), option)
+        row = None if source is None else self.tables.rows(source).get(option)
+        return option if row is None else row.label
+
+    @property
+    def tables(self) -> Tables:
+        """The shop's tables with this person's own values. Raises OwnError where one cannot stand."""
+        return tables_of(self.own)
 
     def entries(self, list_name: table.ListName) -> tuple[Entry, ...]:
         """Items of one list."""

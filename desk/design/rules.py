@@ -6,24 +6,21 @@ A design that keeps these rules can always be saved, and a saved file always ope
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from desk.design import table
-from desk.design.model import BitEntry, Design, Entry, StockEntry
-from desk.resources import table as resource_table
+from desk.design import rules_shop, table
+from desk.design.model import Design, Entry, Mute, Named
+from desk.design.own import OwnRow
+from desk.design.texts import text_fault
 from desk.units import Unit, UnitError, format_value, parse_value
 
 LEAST_POINTS = 2
-LONGEST_NAME = 200
-LONGEST_NOTES = 20_000
 LONGEST_TYPED = 32
 TYPED_REACH = 1e-6
 """mm: how far a typed text may be from the value it stands for; values are kept to this."""
 
-TEXT_FIELDS = ("id", "label", "material")
-_KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,23}")
+TEXT_FIELDS = ("id", "label", "material", "size")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +48,9 @@ class Parts:
     typed: Mapping[str, str]
     locked: Iterable[str]
     lists: Mapping[table.ListName, Mapping[int, Entry]]
+    ball_readings: tuple[float, ...] = ()
+    own: tuple[OwnRow, ...] = ()
+    mutes: tuple[Mute, ...] = ()
     broken: frozenset[str] = frozenset()
 
 
@@ -64,6 +64,9 @@ def parts_of(design: Design) -> Parts:
         typed=design.typed,
         locked=design.locked,
         lists={key: dict(enumerate(design.entries(key), 1)) for key in table.LISTS},
+        ball_readings=design.ball_readings,
+        own=design.own,
+        mutes=design.mutes,
     )
 
 
@@ -88,32 +91,6 @@ def number_fault(spec: table.Spec, value: float, unit: Unit) -> str | None:
     return None
 
 
-def _carved() -> frozenset[str]:
-    """Characters that can stand in the lettering."""
-    return frozenset(resource_table("letters.toml")["letters"]) | {" "}
-
-
-def _shown() -> str:
-    return "".join(sorted(_carved())).strip()
-
-
-def text_fault(field: str, text: str) -> str | None:
-    """Why a text cannot stand in this field (name, notes, header_text, id, label, material), or None."""
-    allowed = "\n\t" if field == "notes" else ""
-    if any((not c.isprintable() and c not in allowed) for c in text):
-        return f"{field} holds a character that cannot be printed"
-    longest = LONGEST_NOTES if field == "notes" else LONGEST_NAME
-    if len(text) > longest:
-        return f"{field} has {len(text)} characters; at most {longest} are kept"
-    if field == "id" and not _KEY.fullmatch(text):
-        return f"id '{text}' must be 1 to 24 letters, digits, '-' or '_', and start with a letter or digit"
-    if field == "header_text" and (strange := sorted({c for c in text.upper() if c not in _carved()})):
-        return f"header_text holds {' '.join(strange)}, for which there is no carved letter; there are {_shown()}"
-    if field in ("name", "label", "material") and not text.strip():
-        return f"{field} is empty"
-    return None
-
-
 def typed_fault(address: str, text: str, value: float, unit: Unit) -> str | None:
     """Why a typed text cannot stand for the value, or None."""
     try:
@@ -129,8 +106,10 @@ def typed_fault(address: str, text: str, value: float, unit: Unit) -> str | None
     return None
 
 
-def entry_faults(list_name: table.ListName, item: int, entry: Entry, unit: Unit) -> Iterator[Problem]:
-    """What is wrong inside one list item (``item`` from 1)."""
+def entry_faults(
+    list_name: table.ListName, item: int, entry: Entry, unit: Unit, known: rules_shop.Known | None = None
+) -> Iterator[Problem]:
+    """What is wrong inside one list item (``item`` from 1); rows of shop tables are looked up in ``known``."""
     for field in table.list_fields(list_name):
         name = field.address.split(".")[1]
         address = f"{list_name}.{item}.{name}"
@@ -139,6 +118,8 @@ def entry_faults(list_name: table.ListName, item: int, entry: Entry, unit: Unit)
     for name in TEXT_FIELDS:
         if hasattr(entry, name) and (fault := text_fault(name, getattr(entry, name))):
             yield Problem(f"$.{list_name}[{item - 1}].{name}", fault)
+    for place, fault in rules_shop.shop_faults(entry, f"{list_name}.{item}", unit, known):
+        yield Problem(f"$.{list_name}[{item - 1}].{place}", fault)
 
 
 def problems(design: Design) -> tuple[Problem, ...]:
@@ -155,7 +136,17 @@ def problems_of(parts: Parts) -> tuple[Problem, ...]:
         *_lists(parts),
         *_typed(parts),
         *_locked(parts),
+        *_shop(parts),
     )
+
+
+def _shop(parts: Parts) -> Iterator[Problem]:
+    for place, fault in rules_shop.ball_faults(parts.ball_readings, parts.values, parts.unit):
+        yield Problem(f"$.ball_readings{place}", fault)
+    for item, wrong in rules_shop.own_faults(parts.own):
+        yield Problem(f"$.own[{item}].{wrong.at}", str(wrong))
+    for place, fault in rules_shop.mutes_faults(parts.mutes):
+        yield Problem(f"$.mutes{place}", fault)
 
 
 def _texts(parts: Parts) -> Iterator[Problem]:
@@ -185,8 +176,10 @@ def _choices(parts: Parts) -> Iterator[Problem]:
             options = declared.options
         elif declared.options_from in parts.broken:
             continue
-        else:
+        elif declared.options_from in ("stocks", "bits"):
             options = _ids(parts, declared.options_from)
+        else:
+            options = rules_shop.row_ids(declared.options_from, parts.own)
         if option not in options:
             wanted = ", ".join(options) or f"none, for {declared.options_from} is empty"
             yield Problem(path, f"there is no option '{option}'; there are: {wanted}")
@@ -194,15 +187,16 @@ def _choices(parts: Parts) -> Iterator[Problem]:
 
 def _ids(parts: Parts, list_name: table.ListName) -> tuple[str, ...]:
     entries = parts.lists[list_name].values()
-    return tuple(e.id for e in entries if isinstance(e, StockEntry | BitEntry))
+    return tuple(e.id for e in entries if isinstance(e, Named))
 
 
 def _lists(parts: Parts) -> Iterator[Problem]:
+    known = rules_shop.known_rows(parts.own)
     for list_name, entries in parts.lists.items():
         seen: dict[str, str] = {}
         for item, entry in entries.items():
-            yield from entry_faults(list_name, item, entry, parts.unit)
-            if isinstance(entry, StockEntry | BitEntry):
+            yield from entry_faults(list_name, item, entry, parts.unit, known)
+            if isinstance(entry, Named):
                 folded = entry.id.casefold()
                 if folded in seen:
                     text = f"id '{entry.id}' is used twice; '{seen[folded]}' has it already"

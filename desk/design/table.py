@@ -10,20 +10,24 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any, Literal, TypeVar, cast
+from typing import Any, Literal, TypeVar, cast, get_args
 
 import msgspec
 
 from desk.resources import table as resource_table
 from desk.units import Quantity
 
-ListName = Literal["targets", "silhouette", "stocks", "bits"]
-LISTS: tuple[ListName, ...] = ("targets", "silhouette", "stocks", "bits")
+ListName = Literal["targets", "silhouette", "stocks", "bits", "dowels", "screws"]
+LISTS: tuple[ListName, ...] = get_args(ListName)
+OptionsFrom = Literal["stocks", "bits", "balls", "regions"]
+"""Where a choice's options come from: a list of the design, or a table of the shop."""
 ITEM_NOUN: dict[ListName, str] = {
     "targets": "target",
     "silhouette": "point",
     "stocks": "stock",
     "bits": "bit",
+    "dowels": "dowel",
+    "screws": "screw",
 }
 
 _LIST_ADDRESS = re.compile(r"([a-z]+)\.([1-9][0-9]{0,5})\.([a-z_]+)")
@@ -82,13 +86,13 @@ class Spec:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One declared choice; its options are fixed, or the ids of a list of the design."""
+    """One declared choice; its options are fixed, or the ids of a list of the design or of a shop table."""
 
     id: str
     label: str
     default: str
     options: tuple[str, ...]
-    options_from: Literal["stocks", "bits"] | None
+    options_from: OptionsFrom | None
     help: str
 
 
@@ -130,7 +134,7 @@ class _Choice(msgspec.Struct, forbid_unknown_fields=True, kw_only=True):
     label: str
     default: str
     options: tuple[str, ...] = ()
-    options_from: Literal["stocks", "bits"] | None = None
+    options_from: OptionsFrom | None = None
     help: str = ""
 
 

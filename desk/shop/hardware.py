@@ -1,4 +1,4 @@
-"""Wood screws and dowel pins as they are sold, in mm, from ``resources/hardware.toml``.
+"""Wood screws, dowel pins, nails and pins as they are sold, in mm, from ``resources/hardware.toml``.
 
 A screw's shank is the diameter of its unthreaded part, the root that at the bottom of the thread, the head
 the sharp-edged diameter of its flat head. Sizes keep the name they are sold under.
@@ -7,77 +7,85 @@ the sharp-edged diameter of its flat head. Sizes keep the name they are sold und
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cache
-from typing import Any, Literal
+from dataclasses import dataclass, field
+from typing import Literal, cast
 
 from desk.resources import table
-from desk.shop.sourced import INCH, Flag
+from desk.shop.sourced import Source
+from desk.shop.tables import SHIPPED, Row, Tables
+
+
+class UnknownSizeError(KeyError):
+    """A screw, dowel or nail was asked for that the table does not list."""
+
+    def __str__(self) -> str:
+        return str(self.args[0])
 
 
 @dataclass(frozen=True)
 class WoodScrew:
-    """One size of countersunk wood screw, lengths in mm, ``head_angle`` in degrees.
+    """One size of countersunk wood screw, mm, ``head_angle`` in degrees; ``size`` is its name in the trade."""
 
-    ``flag`` is that of the number in the row that is known worst; ``source`` tells them apart.
-    """
-
+    row: Row = field(repr=False)
+    id: str
     size: str
     system: Literal["inch", "metric"]
     shank: float
     root: float
     head: float
-    pitch: float
     head_angle: float
-    source: str
-    flag: Flag
+    pitch: float
 
     @property
     def head_height(self) -> float:
         """Depth of the countersink that takes the whole head: (head - shank) / (2 tan(angle / 2))."""
         return (self.head - self.shank) / (2 * math.tan(math.radians(self.head_angle / 2)))
 
+    def source_of(self, name: str) -> Source:
+        """Source of a number, or of a group: shank, root, head, pitch. Raises KeyError."""
+        return self.row.source_of(name)
+
 
 @dataclass(frozen=True)
 class Pin:
-    """One size of fluted dowel pin and the lengths it is sold in, mm."""
+    """One size of fluted dowel pin, or of nail, and the lengths it is sold in, mm."""
 
+    row: Row = field(repr=False)
+    id: str
     size: str
     diameter: float
     lengths: tuple[float, ...]
 
+    def source_of(self, name: str) -> Source:
+        """Source of a number, or of a group: size, lengths. Raises KeyError."""
+        return self.row.source_of(name)
 
-@cache
-def wood_screws() -> tuple[WoodScrew, ...]:
+
+def wood_screws(tables: Tables = SHIPPED) -> tuple[WoodScrew, ...]:
     """Every screw in the table, thinnest first."""
-    data = table("hardware.toml")
-    found = [
-        _screw(data[system], row, system) for system in ("inch", "metric") for row in data[system]["screw"]
-    ]
-    return tuple(sorted(found, key=lambda s: s.shank))
+    if "screws" not in tables.made:
+        found = [_screw(row) for row in tables.rows("screws").values()]
+        tables.made["screws"] = tuple(sorted(found, key=lambda s: s.shank))
+    return cast(tuple[WoodScrew, ...], tables.made["screws"])
 
 
-def _screw(group: dict[str, Any], row: dict[str, Any], system: Literal["inch", "metric"]) -> WoodScrew:
-    scale = INCH if group["unit"] == "in" else 1.0
-    known = group[row["known"]] if "known" in row else group
-    pitch = INCH / row["threads_per_inch"] if "threads_per_inch" in row else row["pitch"] * scale
-    return WoodScrew(
-        row["size"],
-        system,
-        row["shank"] * scale,
-        row["root"] * scale,
-        row["head"] * scale,
-        pitch,
-        group["head_angle"],
-        known["source"],
-        known["flag"],
-    )
+def _screw(row: Row) -> WoodScrew:
+    numbers = {key: row.number(key) for key in row.values}
+    return WoodScrew(row, row.id, row.label, cast(Literal["inch", "metric"], row.words["system"]), **numbers)
 
 
-@cache
-def nearest_screw(shank: float) -> WoodScrew:
+def wood_screw(key: str, tables: Tables = SHIPPED) -> WoodScrew:
+    """The screw with this id. Raises UnknownSizeError, naming those there are."""
+    for screw in wood_screws(tables):
+        if screw.id == key:
+            return screw
+    names = ", ".join(s.id for s in wood_screws(tables))
+    raise UnknownSizeError(f"no screw {key!r} in hardware.toml; there are {names}")
+
+
+def nearest_screw(shank: float, tables: Tables = SHIPPED) -> WoodScrew:
     """The screw whose shank is nearest to ``shank`` mm; of two equally near the thinner one."""
-    return min(wood_screws(), key=lambda s: (abs(s.shank - shank), s.shank))
+    return min(wood_screws(tables), key=lambda s: (abs(s.shank - shank), s.shank))
 
 
 def thread_length(length: float) -> float:
@@ -85,18 +93,26 @@ def thread_length(length: float) -> float:
     return float(table("hardware.toml")["thread"]["share"]) * length
 
 
-@cache
-def pins() -> tuple[Pin, ...]:
+def pins(tables: Tables = SHIPPED) -> tuple[Pin, ...]:
     """Every dowel pin in the table, thinnest first."""
-    rows = table("hardware.toml")["dowels"]["pin"]
-    made = []
-    for row in rows:
-        scale = INCH if row["unit"] == "in" else 1.0
-        made.append(Pin(row["size"], row["diameter"] * scale, tuple(x * scale for x in row["lengths"])))
-    return tuple(sorted(made, key=lambda p: p.diameter))
+    return _sizes("dowels", tables)
 
 
-@cache
-def nearest_pin(diameter: float) -> Pin:
+def nails(tables: Tables = SHIPPED) -> tuple[Pin, ...]:
+    """Every nail and pin in the table, thinnest first."""
+    return _sizes("nails", tables)
+
+
+def _sizes(key: str, tables: Tables) -> tuple[Pin, ...]:
+    if key not in tables.made:
+        made = [
+            Pin(row, row.id, row.label, row.number("diameter"), row.numbers("lengths"))
+            for row in tables.rows(key).values()
+        ]
+        tables.made[key] = tuple(sorted(made, key=lambda p: p.diameter))
+    return cast(tuple[Pin, ...], tables.made[key])
+
+
+def nearest_pin(diameter: float, tables: Tables = SHIPPED) -> Pin:
     """The pin whose diameter is nearest to ``diameter`` mm; of two equally near the thinner one."""
-    return min(pins(), key=lambda p: (abs(p.diameter - diameter), p.diameter))
+    return min(pins(tables), key=lambda p: (abs(p.diameter - diameter), p.diameter))

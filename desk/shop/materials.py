@@ -1,18 +1,19 @@
-"""Sheet materials and ball materials, from ``resources/materials.toml``.
+"""Sheet materials and ball materials, from ``resources/materials.toml`` and ``resources/balls.toml``.
 
-Specific gravity is oven-dry weight over volume at 12 % moisture, densities are kg/m³. Friction and rolling
+Strengths of solid woods are means of small clear specimens at 12 % moisture, not design values. Friction and rolling
 resistance are plain numbers, given as a low and a high end because the surface at hand is not known.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cache
-from typing import Literal
+from dataclasses import dataclass, field
+from typing import Literal, TypeVar, cast
 
-from desk.resources import table
-from desk.shop.sourced import Flag
+from desk.shop.sourced import Flag, Source
+from desk.shop.tables import SHIPPED, Row, Tables
+
+Kind = Literal["solid", "plywood", "board"]
 
 
 class UnknownMaterialError(KeyError):
@@ -24,71 +25,114 @@ class UnknownMaterialError(KeyError):
 
 @dataclass(frozen=True)
 class Material:
-    """A sheet material; ``source`` and ``flag`` are those of gravity and density.
+    """A wood or sheet at 12 % moisture: ``gravity`` is oven-dry weight over volume, ``density`` kg/m³.
 
-    ``short_grain`` is how much wider a web must be where the grain runs across it, with a source and flag of its own.
+    ``bending`` and ``stiffness`` are along the face grain, with their ``_across`` beside them; strengths in MPa,
+    stiffness in GPa. ``shear`` and ``tension_across`` are along and across the grain of solid wood, between the layers
+    and at right angles to the sheet of plywood and board. ``move_flat`` (tangential, or in the plane of a sheet),
+    ``move_quarter`` (radial, or in the plane) and ``move_thick`` are shares of the size for 1 % of moisture.
+    ``short_grain`` is how much wider a web must be where the grain runs across it.
     """
 
+    row: Row = field(repr=False)
     id: str
     label: str
-    kind: Literal["solid", "plywood", "board"]
+    kind: Kind
     gravity: float
     density: float
+    bending: float
+    bending_across: float
+    stiffness: float
+    stiffness_across: float
+    shear: float
+    tension_across: float
+    compression: float
+    compression_across: float
+    move_flat: float
+    move_quarter: float
+    move_thick: float
     short_grain: float
-    source: str
-    flag: Flag
-    short_grain_source: str
-    short_grain_flag: Flag
+
+    def source_of(self, name: str) -> Source:
+        """Source of a number, or of a group: weight, strength, movement, short_grain. Raises KeyError."""
+        return self.row.source_of(name)
+
+    @property
+    def shrinkage(self) -> tuple[float, float] | None:
+        """Percent from green to oven-dry, flat-sawn and quarter-sawn; None where the table has none."""
+        flat, quarter = self.row.values["shrink_flat"], self.row.values["shrink_quarter"]
+        return (flat, quarter) if isinstance(flat, float) and isinstance(quarter, float) else None
+
+    @property
+    def short_grain_source(self) -> str:
+        """Where ``short_grain`` is from."""
+        return self.source_of("short_grain").text
+
+    @property
+    def short_grain_flag(self) -> Flag:
+        """How sure ``short_grain`` is."""
+        return self.source_of("short_grain").flag
 
 
 @dataclass(frozen=True)
 class BallMaterial:
-    """What balls are made of, and how they slide and roll on lacquered wood (low, high)."""
+    """What balls are made of: kg/m³, and how they slide and roll on lacquered wood (low, high)."""
 
+    row: Row = field(repr=False)
     id: str
     label: str
     density: float
     friction: tuple[float, float]
     rolling: tuple[float, float]
-    source: str
-    flag: Flag
+
+    def source_of(self, name: str) -> Source:
+        """Source of a number, or of a group: weight, contact. Raises KeyError."""
+        return self.row.source_of(name)
 
 
-@cache
-def materials() -> dict[str, Material]:
+def materials(tables: Tables = SHIPPED) -> dict[str, Material]:
     """Every sheet material by id."""
-    data = table("materials.toml")
-    grain = {f"short_grain_{key}": value for key, value in data["short_grain"].items()}
-    return {row["id"]: Material(**row, **grain) for row in data["sheet"]}
+    if "materials" not in tables.made:
+        tables.made["materials"] = {key: _material(row) for key, row in tables.rows("materials").items()}
+    return cast(dict[str, Material], tables.made["materials"])
 
 
-@cache
-def ball_materials() -> dict[str, BallMaterial]:
+def _material(row: Row) -> Material:
+    numbers = {key: row.number(key) for key in row.values if not key.startswith("shrink_")}
+    return Material(row=row, id=row.id, label=row.label, kind=cast(Kind, row.words["kind"]), **numbers)
+
+
+def ball_materials(tables: Tables = SHIPPED) -> dict[str, BallMaterial]:
     """Every ball material by id."""
-    rows = table("materials.toml")["ball"]
-    return {
-        r["id"]: BallMaterial(**{**r, "friction": tuple(r["friction"]), "rolling": tuple(r["rolling"])})
-        for r in rows
-    }
+    if "balls" not in tables.made:
+        tables.made["balls"] = {key: _ball(row) for key, row in tables.rows("balls").items()}
+    return cast(dict[str, BallMaterial], tables.made["balls"])
 
 
-def material(key: str) -> Material:
+def _ball(row: Row) -> BallMaterial:
+    friction, rolling = row.numbers("friction"), row.numbers("rolling")
+    density = row.number("density")
+    return BallMaterial(row, row.id, row.label, density, (friction[0], friction[1]), (rolling[0], rolling[1]))
+
+
+def material(key: str, tables: Tables = SHIPPED) -> Material:
     """The sheet material with this id. Raises UnknownMaterialError, naming those there are."""
-    try:
-        return materials()[key]
-    except KeyError:
-        raise UnknownMaterialError(
-            f"no material {key!r} in materials.toml; there are {', '.join(materials())}"
-        ) from None
+    return _named(materials(tables), key, "material", "materials.toml")
 
 
-def ball_material(key: str) -> BallMaterial:
+def ball_material(key: str, tables: Tables = SHIPPED) -> BallMaterial:
     """The ball material with this id. Raises UnknownMaterialError, naming those there are."""
+    return _named(ball_materials(tables), key, "ball material", "balls.toml")
+
+
+_KindT = TypeVar("_KindT", Material, BallMaterial)
+
+
+def _named(rows: dict[str, _KindT], key: str, noun: str, file: str) -> _KindT:
     try:
-        return ball_materials()[key]
+        return rows[key]
     except KeyError:
-        names = ", ".join(ball_materials())
-        raise UnknownMaterialError(f"no ball material {key!r} in materials.toml; there are {names}") from None
+        raise UnknownMaterialError(f"no {noun} {key!r} in {file}; there are {', '.join(rows)}") from None
 
 
 def ball_mass(diameter: float, density: float) -> float:

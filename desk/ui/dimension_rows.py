@@ -177,14 +177,8 @@ def options(node: Node, design: Design) -> tuple[tuple[str, str], ...]:
 
 
 def option_words(design: Design, key: str, option: str) -> str:
-    """An option in words: the label of a stock or bit, else the option itself."""
-    source = table.choice(key).options_from
-    if source is None:
-        return option
-    for entry in design.entries(source):
-        if getattr(entry, "id", "") == option:
-            return str(getattr(entry, "label", option))
-    return option
+    """An option in words: the label of a stock, a bit or a row of a table, else the option itself."""
+    return design.option_label(key, option)
 
 
 def search_words(node: Node) -> str:

@@ -7,7 +7,17 @@ from collections.abc import Iterable
 import msgspec
 
 from desk.design import table
-from desk.design.model import BitEntry, Design, Entry, PointEntry, StockEntry, TargetEntry
+from desk.design.model import (
+    BitEntry,
+    Design,
+    DowelEntry,
+    Entry,
+    Named,
+    PointEntry,
+    ScrewEntry,
+    StockEntry,
+    TargetEntry,
+)
 from desk.design.table import ListName
 
 ADD_WORDS: dict[ListName, str] = {
@@ -15,12 +25,16 @@ ADD_WORDS: dict[ListName, str] = {
     "silhouette": "Add a point",
     "stocks": "Add a stock",
     "bits": "Add a bit",
+    "dowels": "Add a dowel",
+    "screws": "Add a screw",
 }
 LIST_WORDS: dict[ListName, str] = {
     "targets": "Targets",
     "silhouette": "Silhouette of the panels",
     "stocks": "Stocks",
     "bits": "Bits",
+    "dowels": "Dowels in the drawer",
+    "screws": "Screws in the drawer",
 }
 
 
@@ -34,7 +48,7 @@ def another(design: Design, list_name: ListName, like: int = 0) -> tuple[Entry, 
         return _beside(design, model), place + 1
     if isinstance(model, PointEntry):
         return _between(model, after if isinstance(after, PointEntry) else None), place + 1
-    ids = [e.id for e in entries if isinstance(e, StockEntry | BitEntry)]
+    ids = [e.id for e in entries if isinstance(e, Named)]
     key = free_id(model.id, ids)
     return msgspec.structs.replace(model, id=key, label=f"{model.label} ({key})"), place + 1
 
@@ -57,7 +71,13 @@ def _plain(list_name: ListName) -> Entry:
     if list_name == "silhouette":
         return PointEntry(origin="front", **numbers)
     if list_name == "stocks":
-        return StockEntry(id="s1", label="New sheet", material="birch-plywood", **numbers)
+        return msgspec.convert(
+            {"id": "s1", "label": "New sheet", "material": "birch-plywood", **numbers}, StockEntry
+        )
+    if list_name == "dowels":
+        return DowelEntry(id="d1", label="New dowel", **numbers)
+    if list_name == "screws":
+        return ScrewEntry(id="w1", label="New screw", size="no6", **numbers)
     return BitEntry(id="b1", label="New bit", kind="straight", **numbers)
 
 

@@ -15,9 +15,9 @@ from desk.design.model import BitEntry, PointEntry, StockEntry, TargetEntry
 from desk.design.starting import starting_design
 from desk.units import UnitError, parse_length
 
-FIELDS = {"targets": 5, "silhouette": 3, "stocks": 4, "bits": 3}
+FIELDS = {"targets": 5, "silhouette": 3, "stocks": 4, "bits": 3, "dowels": 2, "screws": 1}
 RING = TargetEntry("ring", 10.0, 100.0, 20.0, 22.0, 25)
-OAK = StockEntry("oak6", "Oak 6 mm", "oak", 6.0, 5.9, 800.0, 300.0)
+OAK = StockEntry("oak6", "Oak 6 mm", "white-oak", 6.0, 5.9, 800.0, 300.0)
 
 
 @pytest.fixture
@@ -234,7 +234,7 @@ def test_choices_follow_a_stock_that_gets_another_id(design):
         ("silhouette.6.origin", "front"),
         ("bits.1.kind", "rounding"),
         ("bits.1.label", "Compression bit"),
-        ("stocks.2.material", "oak"),
+        ("stocks.2.material", "white-oak"),
     ],
 )
 def test_texts_are_put(design, address, text):

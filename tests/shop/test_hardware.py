@@ -40,20 +40,22 @@ def test_metric_core_is_seven_tenths_of_the_shank(screw):
 
 
 @pytest.mark.parametrize(
-    ("number", "flag", "says"),
+    ("number", "group", "flag", "says"),
     [
-        (2, "derived", "two thirds of the shank"),
-        (5, "derived", "two thirds of the shank"),
-        (6, "published", "rolled root NDS 2018 Table L3"),
-        (7, "published", "rolled root NDS 2018 Table L3"),
-        (8, "memory", "head sharp-edge maximum and threads per inch from memory"),
-        (14, "memory", "head sharp-edge maximum and threads per inch from memory"),
+        (2, "root", "derived", "two thirds of the shank"),
+        (5, "root", "derived", "two thirds of the shank"),
+        (6, "root", "published", "rolled thread, NDS 2018 Table L3"),
+        (14, "root", "published", "rolled thread, NDS 2018 Table L3"),
+        (7, "head", "published", "sharp-edge maximum"),
+        (8, "head", "memory", "sharp-edge maximum"),
+        (8, "pitch", "memory", "threads per inch"),
+        (2, "shank", "derived", "0.060 + 0.013 N"),
     ],
 )
-def test_a_row_is_flagged_by_what_is_known_worst(number, flag, says):
-    screw = BY_SIZE[f"No. {number}"]
-    assert screw.flag == flag
-    assert says in screw.source
+def test_each_number_of_a_row_tells_where_it_is_from(number, group, flag, says):
+    source = BY_SIZE[f"No. {number}"].source_of(group)
+    assert source.flag == flag
+    assert says in source.text
 
 
 @pytest.mark.parametrize("number", [2, 3, 4, 5])
@@ -74,7 +76,6 @@ def test_every_screw_is_sane_and_in_order():
     for screw in wood_screws():
         assert 0.5 * screw.shank < screw.root < screw.shank < screw.head
         assert screw.pitch < screw.shank
-        assert screw.source
 
 
 def test_nearest_by_shank():

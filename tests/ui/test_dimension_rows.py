@@ -92,7 +92,7 @@ def test_the_shape_follows_the_lists() -> None:
 
 def test_options_and_texts() -> None:
     design = starting()
-    assert ("steel", "steel") in options(row("ball.material"), design)
+    assert ("steel", "Steel") in options(row("ball.material"), design)
     keys = [key for key, _ in options(row("stock.deck"), design)]
     assert keys == [s.id for s in design.stocks]
     assert option_words(design, "stock.deck", design.stocks[0].id) == design.stocks[0].label
