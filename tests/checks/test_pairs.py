@@ -15,6 +15,9 @@ from tests.checks.helpers import changed
 from tests.checks.pairs import PAIRS
 from tests.checks.pairs.base import Given, built
 
+CAUTIONS = {"small-ball"}
+"""Checks whose tight finding is a caution that stands however far the reading is beyond the gauge."""
+
 
 def found(given: Given, check: str) -> tuple[Finding, ...]:
     cabinet, needs = given()
@@ -44,7 +47,7 @@ def test_there_is_a_cabinet_in_which_it_is_tight(check):
     assert tight is not None
     worst = found(tight, check)[0]
     assert worst.status == "tight"
-    assert worst.margin is None or worst.margin >= 0
+    assert worst.margin is None or worst.margin >= 0 or check in CAUTIONS
     assert worst.because
 
 
