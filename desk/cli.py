@@ -180,7 +180,7 @@ def _export_to(evaluation: Evaluation, folder: Path, despite: bool) -> int:
     """Write the flat parts and say which files, or say why not."""
     from desk.flat.export import export
     from desk.flat.lint import ExportError
-    from desk.views.wording import warnings_of
+    from desk.views.wording import mutes_of, warnings_of
 
     told = warnings_of(evaluation.findings)
     if told and not despite:
@@ -193,7 +193,7 @@ def _export_to(evaluation: Evaluation, folder: Path, despite: bool) -> int:
         )
         return CONFLICTS
     try:
-        files = export(evaluation.cabinet, folder, told)
+        files = export(evaluation.cabinet, folder, told, mutes_of(evaluation.findings))
     except ExportError as error:
         raise UnusableError(f"nothing was exported: {error}") from None
     console.show(str(file) for file in files)

@@ -10,9 +10,9 @@ from desk.ball.rests import Rest, survey
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.checks.finding import Finding
-from desk.checks.run import behind, checks, run
+from desk.checks.run import behind, checks, run, with_mutes
 from desk.design.edit import get
-from desk.design.model import Design
+from desk.design.model import Design, Mute
 from desk.shop.materials import ball_material
 from desk.views.drawing import Drawing
 from desk.views.views import VIEWS, draw
@@ -68,8 +68,14 @@ class Evaluation:
         return Drawings(self.design, self.cabinet, self.findings)
 
     def count(self, status: str) -> int:
-        """How many findings have this status."""
-        return sum(1 for f in self.findings if f.status == status)
+        """How many findings have this status and count, or how many are "muted"."""
+        return sum(1 for f in self.findings if ("muted" if f.muted else f.status) == status)
+
+    @property
+    def idle_mutes(self) -> tuple[Mute, ...]:
+        """Mutes of the design that mute nothing here: what they were for is not found, or is clear."""
+        used = {f.key for f in self.findings if f.muted}
+        return tuple(mute for mute in self.design.mutes if mute.key not in used)
 
     def completed(self) -> Evaluation:
         """The same with every check run in full; itself when it is so already."""
@@ -96,4 +102,5 @@ def evaluate(design: Design, live: bool = False, also: frozenset[str] = frozense
 def _run(
     design: Design, cabinet: Cabinet, only: Collection[str] | None, hurried: bool = False
 ) -> tuple[Finding, ...]:
-    return run(cabinet, only, value_of=lambda address: get(design, address), hurried=hurried)
+    found = run(cabinet, only, value_of=lambda address: get(design, address), hurried=hurried)
+    return with_mutes(found, {mute.key: mute.reason for mute in design.mutes})

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 PLACES = 6
 PLAIN_UNIT: dict[Quantity, str] = {"length": "mm", "angle": "deg", "count": "", "speed": "m/s", "ratio": ""}
 SIGN = {"conflict": "⚑", "tight": "○", "clear": "✓"}
+MUTED = "–"
+"""Sign of a finding that the person has muted."""
 SURE = {
     "published": "published",
     "practice": "common practice",
@@ -37,15 +39,18 @@ def findings_plain(evaluation: Evaluation) -> dict[str, Any]:
     """The findings of a design, clear ones too, worst first, with how many there are of each status."""
     return {
         "design": evaluation.design.name,
-        "summary": {status: evaluation.count(status) for status in SIGN},
+        "summary": {status: evaluation.count(status) for status in (*SIGN, "muted")},
         "findings": [_finding_plain(f) for f in evaluation.findings],
+        "idle_mutes": [{"key": mute.key, "reason": mute.reason} for mute in evaluation.idle_mutes],
     }
 
 
 def _finding_plain(finding: Finding) -> dict[str, Any]:
     return {
         "check": finding.check,
+        "key": finding.key,
         "status": finding.status,
+        "muted": finding.muted,
         "title": finding.title,
         "parts": list(finding.parts),
         "measured": _number(finding.measured),
@@ -115,11 +120,15 @@ def findings_text(evaluation: Evaluation, width: int) -> Iterator[str]:
 
     unit = evaluation.design.unit
     numbers = flag_numbers(evaluation.findings)
-    yield f"{evaluation.design.name}: {counted(counts(evaluation.findings))}"
+    yield f"{evaluation.design.name}: {counted(counts(evaluation.findings), evaluation.count('muted'))}"
     for finding in evaluation.findings:
         if finding.status != "clear":
             yield ""
             yield from _finding_text(finding, numbers, unit, width)
+    for mute in evaluation.idle_mutes:
+        yield ""
+        told = f"mute of {mute.key}, which mutes nothing here and is kept: {mute.reason}"
+        yield from _filled("", told, width, f"{MUTED}    ")
     clear = [f for f in evaluation.findings if f.status == "clear"]
     if clear:
         yield ""
@@ -135,7 +144,12 @@ def _margin(finding: Finding, unit: Unit) -> str:
 
 
 def _finding_text(finding: Finding, numbers: Mapping[str, str], unit: Unit, width: int) -> Iterator[str]:
-    yield f"{SIGN[finding.status]} {numbers[finding.key]:<2} {finding.status}: {finding.title}"
+    sign, word = (
+        (MUTED, f"muted {finding.status}") if finding.muted else (SIGN[finding.status], finding.status)
+    )
+    yield f"{sign} {numbers[finding.key]:<2} {word}: {finding.title}"
+    if finding.muted:
+        yield from _filled("muted because: ", finding.muted, width)
     if sizes := sizes_text(finding, unit):
         yield INDENT + sizes
     yield from _filled("why: ", finding.because, width)

@@ -22,6 +22,8 @@ from desk.evaluate import evaluate
 HERE = Path(__file__).resolve().parent.parent
 FINDING_KEYS = {
     "check",
+    "key",
+    "muted",
     "status",
     "title",
     "parts",
@@ -85,9 +87,9 @@ def test_check_json_is_the_contract(faulty: Path, capsys: pytest.CaptureFixture[
     assert main(["check", str(faulty), "--json"]) == 1
     value = told(capsys)
     evaluation = evaluate(load(faulty))
-    assert set(value) == {"design", "summary", "findings"}
+    assert set(value) == {"design", "summary", "findings", "idle_mutes"}
     assert value["design"] == evaluation.design.name
-    assert value["summary"] == {s: evaluation.count(s) for s in ("conflict", "tight", "clear")}
+    assert value["summary"] == {s: evaluation.count(s) for s in ("conflict", "tight", "clear", "muted")}
     assert len(value["findings"]) == len(evaluation.findings) == sum(value["summary"].values())
     assert {f["status"] for f in value["findings"]} >= {"conflict", "clear"}
     for said, finding in zip(value["findings"], evaluation.findings, strict=True):

@@ -50,6 +50,12 @@ class Stock:
     price: float = 0.0
     """Of one sheet, in the person's money; 0 where not given."""
 
+    @property
+    def along_grain(self) -> tuple[float, float]:
+        """Size of a sheet along its face grain and across it; length and width where it has none."""
+        size = (self.sheet_length, self.sheet_width)
+        return size[::-1] if self.grain == "width" else size
+
 
 @dataclass(frozen=True)
 class Bit:

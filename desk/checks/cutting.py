@@ -121,7 +121,7 @@ def part_fits(ctx: Context) -> Iterator[Draft]:
             tell = partial(_tell_bed, ctx, part, size, around, rating)
             yield Draft(f"{part.id}/bed", (part.id,), rating, tell, ("bed", *like))
         stock = stocks[part.stock]
-        spare = _spare(size, (stock.sheet_length, stock.sheet_width), turns=not stock.grained) - margins
+        spare = _spare(size, stock.along_grain, turns=not stock.grained) - margins
         if sieve.wants(spare - sheet.value, sheet.tight):
             rating = rate(sheet, spare)
             tell = partial(_tell_sheet, ctx, part, size, rating)

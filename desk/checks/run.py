@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 
 from desk.cabinet.model import Cabinet, Landmarks
 from desk.checks import (
@@ -28,6 +29,7 @@ from desk.checks.finding import RANK, Finding
 from desk.checks.needs import Need
 from desk.checks.registry import REGISTER, Check, evaluate
 from desk.remember import Memory
+from desk.shop.safety import never_muted
 
 FAMILIES = (
     inside,
@@ -51,6 +53,8 @@ FAMILIES = (
 LIVE = frozenset({"Ball's way"})
 """Families whose checks are run within every drag step."""
 _MEMORY = Memory(Landmarks)
+_MUTED = RANK["tight"] + 0.5
+"""Where muted findings are listed: after what counts."""
 
 
 def checks() -> tuple[Check, ...]:
@@ -64,8 +68,19 @@ def behind() -> frozenset[str]:
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Findings as they are listed: conflicts first, then tight, then clear, each by number."""
-    return tuple(sorted(findings, key=lambda f: (RANK[f.status], f.number, f.key)))
+    """Findings as they are listed: conflicts first, then tight, then muted, then clear, each by number."""
+    return tuple(sorted(findings, key=lambda f: (_MUTED if f.muted else RANK[f.status], f.number, f.key)))
+
+
+def with_mutes(findings: tuple[Finding, ...], reasons: Mapping[str, str]) -> tuple[Finding, ...]:
+    """The findings, those whose key has a reason muted by it. What is clear, or always counts, is never muted."""
+    kept = never_muted()
+
+    def told(finding: Finding) -> Finding:
+        reason = "" if finding.status == "clear" or finding.check in kept else reasons.get(finding.key, "")
+        return finding if reason == finding.muted else replace(finding, muted=reason)
+
+    return in_order(map(told, findings)) if reasons else findings
 
 
 def run(

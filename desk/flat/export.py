@@ -33,16 +33,19 @@ CONTENTS = "contents.csv"
 CONTENTS_COLUMNS = ("file", "contents", "sha256")
 
 
-def export(cabinet: Cabinet, folder: Path, warnings: Sequence[str] = ()) -> tuple[Path, ...]:
+def export(
+    cabinet: Cabinet, folder: Path, warnings: Sequence[str] = (), muted: Sequence[str] = ()
+) -> tuple[Path, ...]:
     """Write the flat parts and lists of a cabinet into ``folder``, made if need be; returns the files.
 
     ``warnings`` are sentences the caller wants in every file, such as open conflicts; with any of them,
-    drawings that are doubtful are written too and say so. Raises ExportError when the folder cannot be used
-    or a drawing must not be written; then nothing in the folder has changed.
+    drawings that are doubtful are written too and say so. ``muted`` are the muted findings with their reasons, which
+    stand in every file too. Raises ExportError when the folder cannot be used or a drawing must not be written; then
+    nothing in the folder has changed.
     """
     made = _made_folder(folder)
     try:
-        return _export(cabinet, folder, warnings)
+        return _export(cabinet, folder, warnings, muted)
     except OSError as error:
         reason = error.strerror or str(error)
         raise ExportError(f"cannot write into {folder}: {reason}; choose another folder") from error
@@ -64,14 +67,16 @@ def _made_folder(folder: Path) -> bool:
     return True
 
 
-def _export(cabinet: Cabinet, folder: Path, warnings: Sequence[str]) -> tuple[Path, ...]:
+def _export(
+    cabinet: Cabinet, folder: Path, warnings: Sequence[str], muted: Sequence[str]
+) -> tuple[Path, ...]:
     layout = lay_out(cabinet.parts, cabinet.shop)
     told = (*warnings, *(u.why for u in layout.unplaced))
-    figures = compose(cabinet, layout, told)
+    figures = compose(cabinet, layout, told, muted)
     doubts = summary({name: check(figure, name, not warnings) for name, (_, figure) in figures.items()})
     if doubts:
         told = (*told, *doubts)
-        figures = compose(cabinet, layout, told)
+        figures = compose(cabinet, layout, told, muted)
     with tempfile.TemporaryDirectory(prefix=".lanewright-", dir=folder) as temporary:
         fresh = Path(temporary) / "new"
         fresh.mkdir()
@@ -79,7 +84,7 @@ def _export(cabinet: Cabinet, folder: Path, warnings: Sequence[str]) -> tuple[Pa
         for name, (what, figure) in figures.items():
             dxf.write(figure, fresh / name)
             said[name] = what
-        for name, (what, text) in _texts(cabinet, layout, figures, told).items():
+        for name, (what, text) in _texts(cabinet, layout, figures, told, muted).items():
             (fresh / name).write_text(text, encoding="utf-8", newline="")
             said[name] = what
         rows = [(name, what, _digest(fresh / name)) for name, what in said.items()]
@@ -87,13 +92,15 @@ def _export(cabinet: Cabinet, folder: Path, warnings: Sequence[str]) -> tuple[Pa
         return _move([*said, CONTENTS], fresh, Path(temporary) / "old", folder)
 
 
-def compose(cabinet: Cabinet, layout: Layout, warnings: Sequence[str] = ()) -> dict[str, tuple[str, Figure]]:
+def compose(
+    cabinet: Cabinet, layout: Layout, warnings: Sequence[str] = (), muted: Sequence[str] = ()
+) -> dict[str, tuple[str, Figure]]:
     """Every drawing of an export: its contents in words and its figure, by file name."""
     made: dict[str, tuple[str, Figure]] = {}
     for stock in cabinet.shop.stocks:
         plans = [p for p in layout.sheets if p.stock == stock.id]
         if plans:
-            figure = plates.sheets_figure(cabinet, stock, plans, warnings)
+            figure = plates.sheets_figure(cabinet, stock, plans, warnings, muted)
             what = f"{len(plans)} sheet{'s' if len(plans) > 1 else ''} of {plates.stock_words(stock)}"
             made[_free(_sheet_name(stock), made)] = (what, figure)
     hand = {p.id: edge_holes(cabinet, p) for p in cabinet.parts}
@@ -101,10 +108,10 @@ def compose(cabinet: Cabinet, layout: Layout, warnings: Sequence[str] = ()) -> d
         number = f"-x{len(group.parts)}" if len(group.parts) > 1 else ""
         name = _free(f"part-{slug(group.label)}{number}.dxf", made)
         what = f"{group.label}, {len(group.parts)} off"
-        made[name] = (what, plates.part_figure(cabinet, group, hand[group.parts[0].id], warnings))
+        made[name] = (what, plates.part_figure(cabinet, group, hand[group.parts[0].id], warnings, muted))
         if has_face_b(group.parts[0]):
             behind = name.replace(".dxf", "-face-b.dxf")
-            figure = plates.behind_figure(cabinet, group, warnings)
+            figure = plates.behind_figure(cabinet, group, warnings, muted)
             made[_free(behind, made)] = (f"{what}, seen on face B", figure)
     return made
 
@@ -133,6 +140,7 @@ def _texts(
     layout: Layout,
     figures: Mapping[str, tuple[str, Figure]],
     warnings: Sequence[str],
+    muted: Sequence[str],
 ) -> dict[str, tuple[str, str]]:
     """The text files: contents in words and text, by file name."""
     hand = {p.id: edge_holes(cabinet, p) for p in cabinet.parts}
@@ -144,17 +152,17 @@ def _texts(
     cut = lists.cut_list(cabinet, found, layout, hand, drawings)
     said = {name: what for name, (what, _) in figures.items()}
     texts = {
-        "cut-list.csv": ("Cut list", lists.as_csv(lists.CUT_COLUMNS, cut, warnings)),
+        "cut-list.csv": ("Cut list", lists.as_csv(lists.CUT_COLUMNS, cut, warnings, muted)),
         "hardware-list.csv": (
             "Hardware list",
-            lists.as_csv(lists.HARDWARE_COLUMNS, lists.hardware_list(cabinet), warnings),
+            lists.as_csv(lists.HARDWARE_COLUMNS, lists.hardware_list(cabinet), warnings, muted),
         ),
     }
     said |= {name: what for name, (what, _) in texts.items()}
     layers = layers_of(figure for _, figure in figures.values())
     texts["notes.txt"] = (
         "What the files and layers mean",
-        notes_text(f"{cabinet.name}: flat parts", said, layers, warnings),
+        notes_text(f"{cabinet.name}: flat parts", said, layers, warnings, muted),
     )
     return texts
 

@@ -2,7 +2,7 @@
 
 A row is as tall as its first part; a part goes into the first row of the first sheet that has room for it,
 else starts a new row, else a new sheet. Sheets lie with their length along x, and the face grain of a grained
-stock runs along it: on such a stock a part is turned by a quarter only when its own grain asks for it. A part
+stock runs along it or across it: on such a stock a part is turned by a quarter only when its own grain asks for it. A part
 is never mirrored. What fits no sheet is reported and not dropped. All lengths in mm; sheet coordinates count
 from the lower left corner.
 """
@@ -81,8 +81,8 @@ def footprint(part: Part) -> Rect:
     return joined(boxes)
 
 
-def along_length(part: Part, stock: Stock) -> bool:
-    """Whether the part's own x lies along the sheet's length: by the grain, else the longer side."""
+def grain_along(part: Part, stock: Stock) -> bool:
+    """Whether the part's face grain runs along its own x; where the stock has none, whether its longer side does."""
     if stock.grained:
         return abs(part.grain[0]) >= abs(part.grain[1])
     x0, y0, x1, y1 = footprint(part)
@@ -137,7 +137,7 @@ def lay_out(parts: Sequence[Part], shop: Shop) -> Layout:
 def _piece(part: Part, stock: Stock, shop: Shop) -> _Piece:
     box = footprint(part)
     long, high = box[2] - box[0], box[3] - box[1]
-    turned = not along_length(part, stock)
+    turned = grain_along(part, stock) == (stock.grained and stock.grain == "width")
     width, height = (high, long) if turned else (long, high)
     if not stock.grained and not _fits(width, height, stock, shop) and _fits(height, width, stock, shop):
         turned, width, height = not turned, height, width
@@ -155,7 +155,7 @@ def _fits(width: float, height: float, stock: Stock, shop: Shop) -> bool:
 
 def _why(piece: _Piece, stock: Stock, shop: Shop) -> str:
     length, across = _room(stock, shop)
-    grain = ", its grain along the sheet's length" if stock.grained else ""
+    grain = f", its grain along the sheet's {stock.grain}" if stock.grained else ""
     return (
         f"{piece.part.label} needs {piece.width:.1f} x {piece.height:.1f} mm{grain}, and a sheet of "
         f"{stock.label} has {length:.1f} x {across:.1f} mm inside its margins: it is in its own file only"

@@ -1,6 +1,7 @@
 """The cut list and the hardware list as comma separated text: C locale, UTF-8, mm, one header row.
 
-Warnings the export was made with stand above the header, each on a line that begins with "#".
+Warnings the export was made with, and findings the person has muted, stand above the header, each on a line that begins
+with "#".
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from collections.abc import Mapping, Sequence
 from desk.cabinet.model import AxisJoint, Cabinet
 from desk.flat.curves import exact_bounds
 from desk.flat.groups import Group
-from desk.flat.layout import Layout, along_length
+from desk.flat.layout import Layout, grain_along
 from desk.flat.operations import counted, operations
 from desk.flat.plates import material_words
 
@@ -56,7 +57,7 @@ def cut_list(
         part = group.parts[0]
         stock = cabinet.shop.stock(part.stock)
         x0, y0, x1, y1 = exact_bounds(part.outline.points)
-        sides = (x1 - x0, y1 - y0) if along_length(part, stock) else (y1 - y0, x1 - x0)
+        sides = (x1 - x0, y1 - y0) if grain_along(part, stock) else (y1 - y0, x1 - x0)
         sheets = sorted({on_sheet[p.id] for p in group.parts if p.id in on_sheet})
         none = "none" if not sheets else ""
         done = _said(group, hand=False)
@@ -124,11 +125,12 @@ def _remark(joint: AxisJoint) -> str:
     return ", ".join(said)
 
 
-def as_csv(columns: Row, rows: Sequence[Row], warnings: Sequence[str] = ()) -> str:
-    """The table as text, with the warnings as comment lines above it."""
+def as_csv(columns: Row, rows: Sequence[Row], warnings: Sequence[str] = (), muted: Sequence[str] = ()) -> str:
+    """The table as text, with the warnings and the muted findings as comment lines above it."""
     out = io.StringIO(newline="")
-    for warning in warnings:
-        out.write(f"# WARNING: {' '.join(warning.split())}\r\n")
+    for word, lines in (("WARNING", warnings), ("MUTED", muted)):
+        for line in lines:
+            out.write(f"# {word}: {' '.join(line.split())}\r\n")
     writer = csv.writer(out)
     writer.writerow(columns)
     writer.writerows(rows)

@@ -18,13 +18,21 @@ def layers_of(figures: Iterable[Figure]) -> tuple[Layer, ...]:
     return tuple(sorted(found.values(), key=lambda each: (not each.cut, each.name)))
 
 
-def notes_text(title: str, files: Mapping[str, str], layers: Sequence[Layer], warnings: Sequence[str]) -> str:
+def notes_text(
+    title: str,
+    files: Mapping[str, str],
+    layers: Sequence[Layer],
+    warnings: Sequence[str],
+    muted: Sequence[str] = (),
+) -> str:
     """The text of notes.txt; ``files`` says of each file name what is in it."""
     words = table("layers.toml")
     said = words["notes"]
     out = [title, "=" * len(title), ""]
     if warnings:
         out += ["WARNING", "-------", *_items(warnings), ""]
+    if muted:
+        out += ["Muted findings", "--------------", *_items(muted), ""]
     out += ["Before cutting", "--------------", *_filled(said["scale"]), ""]
     for key in ("size", "face", "labels", "grain"):
         out += [*_filled(said[key]), ""]

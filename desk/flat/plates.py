@@ -1,6 +1,6 @@
 """Composes the figures that are exported: the sheets of one stock, one part alone, one part from behind.
 
-Every figure says what it shows and repeats the warnings it was exported with; the sheets carry a square of
+Every figure says what it shows and repeats the warnings and muted findings it was exported with; the sheets carry a square of
 100 mm that proves the scale. Texts and frames are on layers that are not cut.
 """
 
@@ -41,7 +41,11 @@ def stock_words(stock: Stock) -> str:
 
 
 def sheets_figure(
-    cabinet: Cabinet, stock: Stock, plans: Sequence[SheetPlan], warnings: Sequence[str]
+    cabinet: Cabinet,
+    stock: Stock,
+    plans: Sequence[SheetPlan],
+    warnings: Sequence[str],
+    muted: Sequence[str] = (),
 ) -> Figure:
     """The sheets of one stock side by side, each with its border, title and labelled parts."""
     pieces: list[Piece] = []
@@ -56,7 +60,7 @@ def sheets_figure(
             made = piece(cabinet.by_id[place.part], shifted, room)
             pieces.append(made)
             notes.append(label_for(made, made.label))
-        grain = "Grain along the length." if stock.grained else "No grain."
+        grain = f"Grain along the {stock.grain}." if stock.grained else "No grain."
         head = f"Sheet {plan.index} of {len(plans)}: {stock_words(stock)}"
         size = f"{length:g} x {width:g} mm. Face A up. {grain}"
         notes += block(layer("label"), _lines((head, size), BODY, length), left, width + BODY, BODY)[0]
@@ -64,11 +68,17 @@ def sheets_figure(
     across = max(len(plans) * (length + BETWEEN) - BETWEEN, SCALE + NARROW)
     title = f"{cabinet.name}: sheets of {stock_words(stock)}"
     notes += _scale_square(0.0, top)
-    beside, high = _heading(title, warnings, SCALE + TITLE, top, across - SCALE - TITLE)
+    beside, high = _heading(title, (warnings, muted), SCALE + TITLE, top, across - SCALE - TITLE)
     return Figure((across, max(high, top + SCALE)), tuple(pieces), (*notes, *beside))
 
 
-def part_figure(cabinet: Cabinet, group: Group, by_hand: Sequence[str], warnings: Sequence[str]) -> Figure:
+def part_figure(
+    cabinet: Cabinet,
+    group: Group,
+    by_hand: Sequence[str],
+    warnings: Sequence[str],
+    muted: Sequence[str] = (),
+) -> Figure:
     """One part on face A, its lower left corner in the origin, with its notes above it."""
     part = group.parts[0]
     x0, y0, x1, y1 = footprint(part)
@@ -77,16 +87,18 @@ def part_figure(cabinet: Cabinet, group: Group, by_hand: Sequence[str], warnings
     a, b, c, d = exact_bounds(part.outline.points)
     lines = [f"{c - a:.2f} x {d - b:.2f} mm, seen on face A"]
     lines += [f"By hand: {said}" for said in by_hand]
-    return _alone(cabinet, group, made, lines, warnings)
+    return _alone(cabinet, group, made, lines, (warnings, muted))
 
 
-def behind_figure(cabinet: Cabinet, group: Group, warnings: Sequence[str]) -> Figure:
+def behind_figure(
+    cabinet: Cabinet, group: Group, warnings: Sequence[str], muted: Sequence[str] = ()
+) -> Figure:
     """One part on face B, for its second setting: the work on that face, the outline for reference."""
     part = group.parts[0]
     x0, y0, x1, y1 = footprint(part)
     made = piece_from_behind(part, FromBehind(x1, y0), (0.0, 0.0, x1 - x0, y1 - y0))
     lines = ["Seen on FACE B: the part is turned over left to right"]
-    return _alone(cabinet, group, made, lines, warnings, behind=True)
+    return _alone(cabinet, group, made, lines, (warnings, muted), behind=True)
 
 
 def _alone(
@@ -94,7 +106,7 @@ def _alone(
     group: Group,
     made: Piece,
     lines: Sequence[str],
-    warnings: Sequence[str],
+    told: tuple[Sequence[str], Sequence[str]],
     behind: bool = False,
 ) -> Figure:
     part = group.parts[0]
@@ -110,7 +122,7 @@ def _alone(
     number = f", {len(group.parts)} off" if len(group.parts) > 1 else ""
     texts = _lines((stock_words(stock), *lines), SMALL, across)
     body, y = block(layer("label"), texts, 0.0, y, SMALL)
-    head, y = _heading(f"{group.label}{number}", warnings, 0.0, y + SMALL, across, BODY)
+    head, y = _heading(f"{group.label}{number}", told, 0.0, y + SMALL, across, BODY)
     return Figure((across, y), (made,), (*notes, *body, *head))
 
 
@@ -119,17 +131,23 @@ def _lines(texts: Sequence[str], height: float, width: float) -> list[str]:
 
 
 def _heading(
-    title: str, warnings: Sequence[str], left: float, bottom: float, width: float, height: float = TITLE
+    title: str,
+    told: tuple[Sequence[str], Sequence[str]],
+    left: float,
+    bottom: float,
+    width: float,
+    height: float = TITLE,
 ) -> tuple[list[Mark], float]:
-    """A title with the warnings under it, from ``bottom`` up; also its upper end."""
+    """A title with the warnings and the muted findings under it, from ``bottom`` up; also its upper end."""
     marks: list[Mark] = []
     y = bottom
-    if warnings:
-        size = height * 0.75
-        lines = ["WARNING", *_lines([f"- {w}" for w in warnings], size, width)]
-        found, y = block(layer("warning"), lines, left, y, size)
-        marks += found
-        y += height
+    for head, said in zip(("WARNING", "MUTED"), told, strict=True):
+        if said:
+            size = height * 0.75
+            lines = [head, *_lines([f"- {line}" for line in said], size, width)]
+            found, y = block(layer("warning"), lines, left, y, size)
+            marks += found
+            y += height
     found, y = block(layer("label"), wrapped(title, height, width), left, y, height)
     return marks + found, y
 

@@ -22,10 +22,10 @@ from PySide6.QtWidgets import (
 
 from desk.checks.finding import Finding
 from desk.ui import ask
-from desk.views.wording import warnings_of
+from desk.views.wording import mutes_of, warnings_of
 
-Exporter = Callable[[Any, Path, tuple[str, ...]], tuple[Path, ...]]
-"""(cabinet, folder, warnings) -> files written; raises OSError or ValueError."""
+Exporter = Callable[[Any, Path, tuple[str, ...], tuple[str, ...]], tuple[Path, ...]]
+"""(cabinet, folder, warnings, muted) -> files written; raises OSError or ValueError."""
 
 
 class ExportDialog(QDialog):
@@ -46,6 +46,7 @@ class ExportDialog(QDialog):
         self.written: tuple[Path, ...] = ()
         self._cabinet, self._export = cabinet, export
         self._warnings = warnings_of(findings)
+        self._muted = mutes_of(findings)
         self.line = QLineEdit(str(folder))
         self.line.setAccessibleName("Folder")
         self.browse = QPushButton("Choose…")
@@ -115,7 +116,7 @@ class ExportDialog(QDialog):
     def _write(self) -> None:
         self.folder = Path(self.line.text().strip()).expanduser()
         try:
-            self.written = self._export(self._cabinet, self.folder, self._warnings)
+            self.written = self._export(self._cabinet, self.folder, self._warnings, self._muted)
         except (OSError, ValueError) as error:
             self.say.setText(f"Nothing was written: {error}")
             return

@@ -48,12 +48,14 @@ def complete(evaluated: Evaluated) -> Evaluated:
     return replace(evaluated, findings=fresh).completed()
 
 
-def export(cabinet: Any, folder: Path, warnings: tuple[str, ...]) -> tuple[Path, ...]:
+def export(
+    cabinet: Any, folder: Path, warnings: tuple[str, ...], muted: tuple[str, ...] = ()
+) -> tuple[Path, ...]:
     """Write the flat parts. Raises ValueError with the reason when they cannot be written."""
     from desk.flat.export import export as write
     from desk.flat.lint import ExportError
 
     try:
-        return write(cabinet, folder, warnings)
+        return write(cabinet, folder, warnings, muted)
     except ExportError as error:
         raise ValueError(str(error)) from error

@@ -175,6 +175,8 @@ def _head(page: _Page, evaluation: Evaluated) -> None:
         x -= page.text(0, 30, f"{numbers[status]} {word}", "picture-fact", right=x)
         badge(page.surface, (x - 32, 32, x - 8, 47), status, "", page.theme)
         x -= 54
+    if muted := sum(1 for f in evaluation.findings if f.muted):
+        x -= page.text(0, 30, f"{muted} muted", "picture-fact", right=x) + 22
     page.text(EDGE, 20, page.clipped(evaluation.design.name, x - EDGE, "picture-name"), "picture-name")
     page.text(EDGE, 59, _facts(evaluation), "picture-fact")
     page.rule(EDGE, PAGE[0] - EDGE, HEAD - 6)
@@ -259,30 +261,57 @@ def _sizes(page: _Page, design: Design, left: float, y: float) -> None:
 
 
 def _findings(page: _Page, evaluation: Evaluated, left: float, y: float) -> float:
-    """The findings that are not clear, the same titles counted together, as many as there is room for; the end's y."""
-    right = PAGE[0] - EDGE
-    y = page.heading(left, right, y, "Findings")
+    """The findings that are not clear, the same titles counted together, as many as there is room for; the end's y.
+
+    Muted ones stand below with their reasons, and keep up to half of the room.
+    """
+    y = page.heading(left, PAGE[0] - EDGE, y, "Findings")
     numbers = flag_numbers(evaluation.findings)
     wrong = [f for f in evaluation.findings if f.status != "clear"]
-    groups = [list(same) for _, same in groupby(wrong, key=lambda f: (f.status, f.title))]
-    if not groups:
-        page.text(left, y, "Nothing is in conflict and nothing is tight.", "note")
-        return y + ROW
-    untold = len(wrong)
-    for group in groups:
-        lines = list(page.wrapped(_title(group), right - left - 36 - MARGIN_ROOM))
-        last = y + (len(lines) - 1) * LINE + ROW
-        if last > (FOOT if len(group) == untold else FOOT - ROW):
-            page.text(left + 36, y, f"and {untold} more", "note")
-            return FOOT
-        first = group[0]
+    groups = [list(same) for _, same in groupby(wrong, key=lambda f: (f.status, f.title, f.muted))]
+    counting = [_line(page, group, left) for group in groups if not group[0].muted]
+    muted = [_line(page, group, left) for group in groups if group[0].muted]
+    if not counting:
+        some = " but what is muted" if muted else ""
+        page.text(left, y, f"Nothing{some} is in conflict and nothing is tight.", "note")
+        y += ROW
+    kept = min(sum(_height(lines) for _, lines in muted), (FOOT - y) / 2)
+    y = _listed(page, counting, numbers, left, y, FOOT - kept)
+    return _listed(page, muted, numbers, left, y, FOOT)
+
+
+Line = tuple[list[Finding], list[str]]
+"""Findings alike, and what is said of them in lines that fit."""
+
+
+def _line(page: _Page, alike: list[Finding], left: float) -> Line:
+    return alike, list(page.wrapped(_title(alike), PAGE[0] - EDGE - left - 36 - MARGIN_ROOM))
+
+
+def _height(lines: list[str]) -> float:
+    return (len(lines) - 1) * LINE + ROW
+
+
+def _listed(
+    page: _Page, rows: list[Line], numbers: Mapping[str, str], left: float, y: float, foot: float
+) -> float:
+    """The rows down to ``foot``, and how many more there are; the end's y."""
+    untold = sum(len(alike) for alike, _ in rows)
+    for alike, lines in rows:
+        last = y + _height(lines)
+        if last > (foot if len(alike) == untold else foot - ROW):
+            page.text(left + 36, y, f"and {untold} more{' muted' if alike[0].muted else ''}", "note")
+            return foot
+        first = alike[0]
         badge(page.surface, (left, y + 1, left + 26, y + 16), first.status, numbers[first.key], page.theme)
         for k, line in enumerate(lines):
             page.text(left + 36, y + k * LINE, line, "note")
-        page.text(0, y, margin_words(first, page.unit), "note", right=right)
-        y, untold = last, untold - len(group)
+        page.text(0, y, margin_words(first, page.unit), "note", right=PAGE[0] - EDGE)
+        y, untold = last, untold - len(alike)
     return y
 
 
 def _title(alike: list[Finding]) -> str:
-    return alike[0].title + (f" ({len(alike)} places)" if len(alike) > 1 else "")
+    first = alike[0]
+    title = first.title + (f" ({len(alike)} places)" if len(alike) > 1 else "")
+    return f"{title}: muted, {first.muted}" if first.muted else title

@@ -99,19 +99,28 @@ def margin_lines(
 
 
 def counts(findings: Iterable[Finding]) -> dict[str, int]:
-    """How many findings there are of each status."""
+    """How many findings there are of each status; muted ones do not count."""
     out = {"conflict": 0, "tight": 0, "clear": 0}
     for finding in findings:
-        out[finding.status] += 1
+        if not finding.muted:
+            out[finding.status] += 1
     return out
 
 
-def counted(numbers: dict[str, int]) -> str:
+def counted(numbers: dict[str, int], muted: int = 0) -> str:
     """The counts as a sentence for a screen reader."""
     plural = "s" if numbers["conflict"] != 1 else ""
-    return f"{numbers['conflict']} conflict{plural}, {numbers['tight']} tight, {numbers['clear']} clear"
+    rest = f", {muted} muted" if muted else ""
+    return f"{numbers['conflict']} conflict{plural}, {numbers['tight']} tight, {numbers['clear']} clear{rest}"
 
 
 def warnings_of(findings: Iterable[Finding]) -> tuple[str, ...]:
-    """The conflicts as lines that are written into exported files."""
-    return tuple(f"{f.title}: {f.because}" for f in findings if f.status == "conflict")
+    """The conflicts that count as lines that are written into exported files."""
+    return tuple(f"{f.title}: {f.because}" for f in findings if f.status == "conflict" and not f.muted)
+
+
+def mutes_of(findings: Iterable[Finding]) -> tuple[str, ...]:
+    """The muted findings with their reasons as lines that are written into exported files."""
+    return tuple(
+        f"{f.title} ({f.status}): {f.because}. Muted because: {f.muted}" for f in findings if f.muted
+    )

@@ -30,7 +30,10 @@ class FakeExport:
         self.error = error
         self.asked: list[tuple[object, Path, tuple[str, ...]]] = []
 
-    def __call__(self, cabinet: object, folder: Path, warnings: tuple[str, ...]) -> tuple[Path, ...]:
+    def __call__(
+        self, cabinet: object, folder: Path, warnings: tuple[str, ...], muted: tuple[str, ...]
+    ) -> tuple[Path, ...]:
+        self.muted = muted
         self.asked.append((cabinet, folder, warnings))
         if self.error:
             raise self.error
