@@ -19,7 +19,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("desk.shapes", "desk.shop"),
     ("desk.design",),
     ("desk.cabinet",),
-    ("desk.ball",),
+    ("desk.ball", "desk.assembly"),
     ("desk.checks",),
     ("desk.flat", "desk.views"),
     ("desk.evaluate", "desk.session"),
