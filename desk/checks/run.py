@@ -22,6 +22,7 @@ from desk.checks import (
     reach,
     screws,
     stacks,
+    standing,
     webs,
 )
 from desk.checks.context import Context, ValueOf
@@ -48,6 +49,7 @@ FAMILIES = (
     stacks,
     people,
     limits,
+    standing,
 )
 """The modules whose import fills the register."""
 LIVE = frozenset({"Ball's way"})

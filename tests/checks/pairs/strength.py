@@ -1,0 +1,24 @@
+"""Pairs of the checks of strength and time, of what hands do, and of people."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from desk.cabinet.model import Balls
+from tests.checks.pairs.base import START, Given, Pair, built, starting
+
+
+def with_steel(diameter: float) -> Given:
+    """The starting cabinet with steel balls of another size in its box."""
+    return lambda: (replace(built(()), balls=Balls(diameter, 0.0, 5, "steel", 7830.0)), None)
+
+
+PAIRS: dict[str, Pair] = {
+    "stands": Pair(with_steel(60.0), START, with_steel(23.0), parts=("panel-return", "panel-far")),
+    "weight": Pair(
+        starting(lane__length=1500.0, lane__width=600.0, kicker__ribs=33.0),
+        START,
+        with_steel(92.0),
+        parts=("panel-far", "deck"),
+    ),
+}
