@@ -1,8 +1,8 @@
 """Work that is not done again while all that it read last time still reads the same.
 
-Most of a cabinet stays as it is from one drag step to the next. ``Memory.recall`` gives a piece of work its values wrapped
-in ``Noted``, which keeps what is read from them; the next time the same piece of work is asked for, its reads are made
-on the new values first, and when all of them come out equal the old result is handed back.
+Most of a cabinet stays as it is from one drag step to the next. ``Memory.recall`` gives a piece of work its values
+wrapped in ``Noted``, which keeps what is read from them; the next time the same piece of work is asked for, its reads
+are made on the new values first, and when all of them come out equal the old result is handed back.
 
 The work must be a pure function of what it is given, and must give finished values: an iterator read later, or a
 result that holds one of the wrapped values, would read what is no longer noted. Equality is Python's, which takes the
@@ -20,7 +20,7 @@ MISSING = object()
 
 
 class Noted:
-    """A value whose attributes are noted as they are read; callable when the value is."""
+    """A value whose attributes, and what its methods gave, are noted as they are read."""
 
     def __init__(self, of: object, opened: frozenset[type]) -> None:
         self._of = of
@@ -42,12 +42,9 @@ class Noted:
         self.__dict__[name] = value
         return value
 
-    def __call__(self, *args: Any) -> Any:
-        return self._calling("", self._of)(*args)  # type: ignore[arg-type]
-
-    def _calling(self, name: str, function: Callable[..., Any]) -> Callable[..., Any]:
+    def _calling(self, name: str, method: Callable[..., Any]) -> Callable[..., Any]:
         def call(*args: Any) -> Any:
-            made = self._calls[name, args] = function(*args)
+            made = self._calls[name, args] = method(*args)
             return made
 
         return call
@@ -59,8 +56,7 @@ class Noted:
             if now is not value and now != value:
                 return False
         for (name, args), value in self._calls.items():
-            now = (getattr(other, name) if name else other)(*args)
-            if now is not value and now != value:
+            if getattr(other, name)(*args) != value:
                 return False
         return all(inner.same(getattr(other, name)) for name, inner in self._inner.items())
 
@@ -74,12 +70,12 @@ class Noted:
 
 
 class NotedMapping(Mapping[Any, Any]):
-    """A dict whose items are noted as they are asked for; going through it notes all of it."""
+    """A dict whose items are noted as they are asked for, and its keys when it is gone through."""
 
     def __init__(self, of: dict[Any, Any]) -> None:
         self._of = of
         self._reads: dict[Any, Any] = {}
-        self._whole: dict[Any, Any] | None = None
+        self._keys: tuple[Any, ...] | None = None
 
     def __getitem__(self, key: Any) -> Any:
         value = self._reads[key] = self._of.get(key, MISSING)
@@ -88,16 +84,16 @@ class NotedMapping(Mapping[Any, Any]):
         return value
 
     def __iter__(self) -> Iterator[Any]:
-        self._whole = self._of
-        return iter(self._of)
+        self._keys = tuple(self._of)
+        return iter(self._keys)
 
     def __len__(self) -> int:
-        self._whole = self._of
+        self._keys = tuple(self._of)
         return len(self._of)
 
     def same(self, other: dict[Any, Any]) -> bool:
         """Whether all that was read reads the same on ``other``."""
-        if self._whole is not None and self._whole != other:
+        if self._keys is not None and self._keys != tuple(other):
             return False
         for key, value in self._reads.items():
             now = other.get(key, MISSING)
@@ -106,7 +102,7 @@ class NotedMapping(Mapping[Any, Any]):
         return True
 
     def close(self) -> None:
-        """Let go of the dict, unless all of it was read."""
+        """Let go of the dict; only what was read of it is kept."""
         self._of = {}
 
 
@@ -114,30 +110,35 @@ class Memory:
     """The last result of each piece of work, with what it read."""
 
     def __init__(self, *opened: type) -> None:
-        """Attributes that are of the types ``opened``, or dicts, are noted read by read; all others as a whole."""
+        """Values of the types ``opened``, and dicts in them, are noted read by read; all others as a whole."""
         self._opened = frozenset(opened)
-        self._last: dict[Hashable, tuple[tuple[Noted, ...], Any]] = {}
+        self._last: dict[Hashable, tuple[tuple[object, ...], Any]] = {}
 
-    def recall(self, key: Hashable, work: Callable[..., T], *given: Any) -> T:
+    def recall(self, key: Hashable, work: Callable[..., T], *given: object) -> T:
         """``work(*given)``, done only when something that it read is not as it was the last time under this key.
 
-        The values given are of any type; what is raised by the work passes through and nothing is kept.
+        What is raised by the work passes through, and nothing is kept.
         """
         last = self._last.get(key)
         if last is not None and _same(last[0], given):
             done: T = last[1]
             return done
-        noted = tuple(Noted(value, self._opened) for value in given)
+        noted = tuple(Noted(v, self._opened) if type(v) in self._opened else v for v in given)
         made = work(*noted)
         for each in noted:
-            each.close()
+            if type(each) is Noted:
+                each.close()
         self._last[key] = (noted, made)
         return made
 
 
-def _same(noted: tuple[Noted, ...], given: tuple[object, ...]) -> bool:
+def _same(noted: tuple[object, ...], given: tuple[object, ...]) -> bool:
     """Whether all reads come out as before; one that cannot be made any more (an item that is gone) does not."""
     try:
-        return all(each.same(now) for each, now in zip(noted, given, strict=True))
+        for was, now in zip(noted, given, strict=True):
+            alike = was.same(now) if type(was) is Noted else was is now or was == now
+            if not alike:
+                return False
     except LookupError:
         return False
+    return True

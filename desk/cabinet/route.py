@@ -15,9 +15,10 @@ import shapely
 
 from desk.cabinet.ascut import opening_as_cut
 from desk.cabinet.layout import Layout
-from desk.cabinet.model import Cabinet, Leg, Part, Solid, Zone
+from desk.cabinet.model import Cabinet, Landmarks, Leg, Part, Solid, Zone
 from desk.cabinet.rails import rails
 from desk.cabinet.section import Axis, finished_section, finished_wall
+from desk.remember import Memory
 from desk.shapes.frame import Frame
 from desk.shapes.loop import Point, polygon_loop
 
@@ -25,6 +26,7 @@ _DOWN = (0.0, -1.0)
 _OUTSIDE = 1.0
 """A section is taken this far inside the end of a part, mm."""
 _SAME_DEPTH = 1e-6
+_MEMORY = Memory(Cabinet, Landmarks, Layout)
 
 
 def planes(lay: Layout) -> dict[str, Frame]:
@@ -44,17 +46,9 @@ def planes(lay: Layout) -> dict[str, Frame]:
 
 def route(cabinet: Cabinet, lay: Layout) -> tuple[Leg, ...]:
     """The legs in the order the ball runs them."""
-    cut = _Cutter(cabinet)
-    channel = _channel(cabinet, lay, cut)
-    return (
-        _lane(cabinet, lay, cut),
-        _flight(cabinet, lay, cut),
-        _face(cabinet, lay),
-        _under(cabinet, lay, cut),
-        _catch(cabinet, lay, cut),
-        channel,
-        _lift(cabinet, lay, channel),
-    )
+    before = [_MEMORY.recall(work, work, cabinet, lay) for work in (_lane, _flight, _face, _under, _catch)]
+    channel = _MEMORY.recall(_channel, _channel, cabinet, lay)
+    return (*before, channel, _MEMORY.recall(_lift, _lift, cabinet, lay, channel))
 
 
 class _Cutter:
@@ -91,11 +85,13 @@ def _outline(points: Iterable[Point]) -> shapely.Polygon:
 
 
 def _top(cabinet: Cabinet) -> float:
-    return cabinet.by_id["panel-return"].outline.bounds[3] + cabinet.balls.largest
+    """Above all that a ball meets; the side panels' outline does not matter to it."""
+    return max(cabinet.marks.points[k][2] for k in ("header high", "top", "lip")) + 2 * cabinet.balls.largest
 
 
-def _lane(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
+def _lane(cabinet: Cabinet, lay: Layout) -> Leg:
     """Front stop, deck and kicker, in the lane's middle plane."""
+    cut = _Cutter(cabinet)
     frame, lip, lane = cabinet.planes["lane"], lay.kick.lip, lay.lane
     top, d = _top(cabinet), cabinet.balls.largest
     ribs = cut.starting("rib-")
@@ -119,8 +115,9 @@ def _lane(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
     )
 
 
-def _flight(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
+def _flight(cabinet: Cabinet, lay: Layout) -> Leg:
     """From the lip over the gutter gap to the board; a short ball drops through the gap."""
+    cut = _Cutter(cabinet)
     frame, lip, face, r = cabinet.planes["lane"], lay.kick.lip, lay.face, lay.rear
     d, top = cabinet.balls.largest, _top(cabinet)
     y = lay.across.far - _OUTSIDE - 0.3 * d
@@ -181,8 +178,9 @@ def _face(cabinet: Cabinet, lay: Layout) -> Leg:
     )
 
 
-def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
+def _under(cabinet: Cabinet, lay: Layout) -> Leg:
     """Under the board to the trough, at the far end, where the catch ramp stands highest."""
+    cut = _Cutter(cabinet)
     frame, r, face, lip = cabinet.planes["lane"], lay.rear, lay.face, lay.kick.lip
     d = cabinet.balls.largest
     y = lay.across.far - _OUTSIDE - 0.3 * d
@@ -237,8 +235,9 @@ def _under(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
     )
 
 
-def _catch(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
+def _catch(cabinet: Cabinet, lay: Layout) -> Leg:
     """Along the catch ramp's top edge and through the inlet into the channel, seen from the front."""
+    cut = _Cutter(cabinet)
     r, a, d, film = lay.rear, lay.across, cabinet.balls.largest, cabinet.shop.film
     frame = cabinet.planes["rear"]
     ramps = cut.starting("catch-ramp-")
@@ -260,8 +259,9 @@ def _catch(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
     )
 
 
-def _channel(cabinet: Cabinet, lay: Layout, cut: _Cutter) -> Leg:
+def _channel(cabinet: Cabinet, lay: Layout) -> Leg:
     """The return channel from the inlet to the waiting place, the lifter at rest."""
+    cut = _Cutter(cabinet)
     frame, c, r, a = cabinet.planes["channel"], lay.channel, lay.rear, lay.across
     d, film = cabinet.balls.largest, cabinet.shop.film
     layer = (a.panel + lay.t["spacer"] / 2) if a.spacer > a.panel else a.panel

@@ -7,6 +7,7 @@ from functools import lru_cache, partial
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from desk.cabinet.model import Leg, Part
 from desk.checks.context import Context
@@ -84,26 +85,23 @@ def _behind(leg: Leg, board: Part, middle: Point) -> tuple[Point, Point]:
 def free_depth(leg: Leg, board: Part, middle: Point, diameter: float) -> tuple[float, str]:
     """How far a ball gets straight out of the board's back before it meets a part, mm, and which part."""
     half = diameter / 2
-    least, part = FAR, ""
-    for other, shape in _from_the_back(leg, board):
-        met = shapely.clip_by_rect(shape, 0.0, middle[1] - half, FAR, middle[1] + half)
-        if not met.is_empty and met.bounds[0] < least:
-            least, part = float(met.bounds[0]), other
-    return least, part
+    parts, shapes = _from_the_back(leg, board)
+    met = shapely.clip_by_rect(shapes, 0.0, middle[1] - half, FAR, middle[1] + half)
+    starts = shapely.bounds(met)[:, 0].tolist()
+    return min(((x, part) for x, part in zip(starts, parts, strict=True) if x < FAR), default=(FAR, ""))
 
 
 @lru_cache(maxsize=32)
-def _from_the_back(leg: Leg, board: Part) -> tuple[tuple[str, shapely.Geometry], ...]:
-    """The leg's other solids as seen from the board: x straight out of its back, y up its slope."""
+def _from_the_back(leg: Leg, board: Part) -> tuple[tuple[str, ...], NDArray[np.object_]]:
+    """The leg's other solids, (n,), as seen from the board: x straight out of its back, y up its slope."""
     (x, y), (dx, dy) = _behind(leg, board, (0.0, 0.0))
     foot, up = _behind(leg, board, (0.0, 1.0))[0], np.array((x, y))
     slope = np.array(foot) - up
     turn = np.array(((dx, slope[0]), (dy, slope[1])))
-    return tuple(
-        (s.part, shapely.transform(s.shape, lambda c: (c - up) @ turn))
-        for s in leg.solids
-        if s.part != board.id
-    )
+    others = [s for s in leg.solids if s.part != board.id]
+    shapes: NDArray[np.object_] = np.empty(len(others), dtype=np.object_)
+    shapes[:] = [shapely.transform(s.shape, lambda c: (c - up) @ turn) for s in others]
+    return tuple(s.part for s in others), shapes
 
 
 def _tell_depth(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 import shapely
@@ -57,6 +57,7 @@ def ball_at(leg: Leg, centre: Point, diameter: float) -> Place:
     return Place(leg.frame, "area", points)
 
 
+@lru_cache(maxsize=64)
 def solid(leg: Leg, prefix: str) -> shapely.Geometry:
     """The leg's solids whose part id starts with ``prefix``, as one shape; empty when there is none."""
     return shapely.union_all([s.shape for s in leg.solids if s.part.startswith(prefix)])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from desk.cabinet.model import Cabinet, Landmarks
 from desk.checks import (
@@ -54,9 +54,18 @@ FAMILIES = (
 """The modules whose import fills the register."""
 LIVE = frozenset({"Ball's way"})
 """Families whose checks are run within every drag step."""
-_MEMORY = Memory(Landmarks)
 _MUTED = RANK["tight"] + 0.5
 """Where muted findings are listed: after what counts."""
+
+
+@dataclass(frozen=True)
+class Values:
+    """The design's number at an address."""
+
+    of: ValueOf
+
+
+_MEMORY = Memory(Cabinet, Landmarks, Values)
 
 
 def checks() -> tuple[Check, ...]:
@@ -116,7 +125,7 @@ def _found(
     if needs is not None or value_of is None:
         return evaluate(one, Context(cabinet, needs, value_of, hurried))
 
-    def work(noted: Cabinet, noted_value: ValueOf) -> list[Finding]:
-        return evaluate(one, Context(noted, None, noted_value, hurried))
+    def work(noted: Cabinet, values: Values) -> list[Finding]:
+        return evaluate(one, Context(noted, None, values.of, hurried))
 
-    return _MEMORY.recall((one.id, hurried), work, cabinet, value_of)
+    return _MEMORY.recall((one.id, hurried), work, cabinet, Values(value_of))

@@ -68,6 +68,8 @@ class Plot:
 
     def looks_like(self, other: Plot) -> bool:
         """Whether painting either gives the same picture."""
+        if self is other:
+            return True
         if self.item is not other.item or self.box != other.box or self.label != other.label:
             return False
         return (self.text, self.ends, self.mood, self.faint) == (
@@ -84,7 +86,9 @@ def same_items(old: Sequence[Item], new: Sequence[Item]) -> tuple[Item, ...]:
     What is cached by identity (screen paths, boxes) then stays valid for all that did not change.
     """
     if len(old) == len(new):
-        return tuple([was if was == item else item for was, item in zip(old, new, strict=True)])
+        return tuple(
+            [was if was is item or was == item else item for was, item in zip(old, new, strict=True)]
+        )
     out: list[Item] = []
     index: dict[Item, Item] | None = None
     for k, item in enumerate(new):
@@ -122,19 +126,30 @@ def around(points: Sequence[Px], pad: float = 0.0) -> Box:
 
 
 class Layout:
-    """Lays out one drawing. Keeps the mm boxes of items by identity from one call to the next."""
+    """Lays out one drawing. What is known by identity from the call before is kept: boxes, and plots in the same view.
+
+    A label stays where it was as long as nothing has come in its way.
+    """
 
     def __init__(self, measure: Measure, words: Callable[[Dimension, bool], str]) -> None:
         """``words(dimension, pointed_at)`` gives the text shown for a dimension."""
         self._measure = measure
         self._words = words
         self._boxes: dict[int, tuple[Item, Box]] = {}
+        self._view: Viewport | None = None
+        self._size = (0.0, 0.0)
+        self._look = Look()
+        self._last: dict[int, Plot] = {}
+        """The plots of the last call by the identity of their items; empty in another view."""
 
     def plots(
         self, drawing: Drawing, view: Viewport, size: tuple[float, float], look: Look
     ) -> tuple[Plot, ...]:
         """Everything to paint, back to front: areas and texts, then dimensions, then flags."""
-        self._boxes = {id(i): self._boxes.get(id(i)) or (i, _mm_box(i)) for i in drawing.items}
+        boxes = self._boxes
+        self._boxes = {id(i): boxes.get(id(i)) or (i, _mm_box(i)) for i in drawing.items}
+        if (view, size, look) != (self._view, self._size, self._look):
+            self._view, self._size, self._look, self._last = view, size, look, {}
         frame = padded((0.0, 0.0, size[0], size[1]), -EDGE)
         rows = [i for i in drawing.items if isinstance(i, Dimension)]
         taken = [around([view.to_px(row.handle)], GRIP) for row in rows]
@@ -149,11 +164,26 @@ class Layout:
         ]
         ordered = [made[id(i)] for i in drawing.items if isinstance(i, Dimension)]
         ordered.sort(key=lambda p: p.mood in ("focus", "hover"))
-        return (*ground, *ordered, *flags)
+        plots = (*ground, *ordered, *flags)
+        self._last = {id(p.item): p for p in plots}
+        return plots
+
+    def _kept(self, item: Item, text: str, taken: list[Box]) -> Plot | None:
+        """The item's last plot if its text is the same and its label still has its place to itself."""
+        last = self._last.get(id(item))
+        if last is None or last.text != text or (last.label is None) != (not text):
+            return None
+        if last.label is not None:
+            if not _free(last.label, taken):
+                return None
+            taken.append(last.label)
+        return last
 
     def _ground(
         self, item: Path | Disc | Text, view: Viewport, frame: Box, look: Look, taken: list[Box]
     ) -> Plot | None:
+        if (kept := self._kept(item, item.text if isinstance(item, Text) else "", taken)) is not None:
+            return kept
         if not isinstance(item, Text):
             x0, y0, x1, y1 = self._boxes[id(item)][1]
             s, left, foot = view.scale, view.x0, view.y0
@@ -204,13 +234,16 @@ class Layout:
     def _dimension(self, item: Dimension, view: Viewport, frame: Box, look: Look, taken: list[Box]) -> Plot:
         mood = _mood(item, look)
         pointed = mood in ("focus", "hover")
+        bare = not item.primary and not pointed
+        text = "" if bare else self._words(item, pointed)
+        if (kept := self._kept(item, text, taken)) is not None:
+            return kept
         grip = view.to_px(item.handle)
-        if not item.primary and not pointed:
+        if bare:
             return Plot(item, padded(around([grip], GRIP), 4.0), mood=mood)
         ends = dimension_line(item, view)
         feet = [view.to_px(item.start), view.to_px(item.end)] if item.shape == "line" else []
         box = padded(around([*ends, *feet, grip], GRIP), 4.0)
-        text = self._words(item, pointed)
         if not text:
             return Plot(item, box, None, "", ends, mood)
         w, h = self._measure(text, "dimension-active" if pointed else "dimension")

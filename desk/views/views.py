@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from desk.ball.rests import Rest
-from desk.cabinet.model import Cabinet
+from desk.cabinet.model import Cabinet, Landmarks
 from desk.checks.finding import Finding
 from desk.design.model import Design
+from desk.remember import Memory
 from desk.shapes.frame import Frame
 from desk.views import dress
 from desk.views.drawing import Dimension, Drawing, Item
@@ -19,6 +20,7 @@ from desk.views.plan import plan_items
 from desk.views.sections import channel_items, lane_items, rear_items
 
 Extent = tuple[float, float, float, float]
+_MEMORY = Memory(Cabinet, Landmarks, Design)
 
 
 @dataclass(frozen=True)
@@ -36,7 +38,8 @@ class View:
 
 
 def _upright(cabinet: Cabinet) -> Extent:
-    top = max(part.extent[1][2] for part in cabinet.parts)
+    upright = ("panel-return", "panel-far", "inner-wall", "header")
+    top = max(cabinet.by_id[key].extent[1][2] for key in upright)
     return (-28.0, -24.0, cabinet.marks.lengths["depth"] + 8.0, top + 8.0)
 
 
@@ -83,7 +86,11 @@ def draw(
     """One view of the cabinet with its dimensions and flags. Raises KeyError for an id that is no view."""
     view = VIEWS[view_id]
     frame: Frame = cabinet.planes[view.plane]
-    items: list[Item] = list(view.items(cabinet, rests))
-    marks = list(flag_items(cabinet, findings, view_id, frame))
-    sizes = list(view.dimensions(Dresser(design, cabinet, frame)))
+    items = tuple(view.items(cabinet, rests))
+    sizes = _MEMORY.recall((view_id, "sizes"), _sizes, design, cabinet, frame, view)
+    marks = flag_items(cabinet, findings, view_id, frame)
     return Drawing(view_id, view.title, frame, view.extent(cabinet), (*items, *sizes, *marks))
+
+
+def _sizes(design: Design, cabinet: Cabinet, frame: Frame, view: View) -> tuple[Dimension, ...]:
+    return tuple(view.dimensions(Dresser(design, cabinet, frame)))

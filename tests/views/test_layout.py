@@ -140,6 +140,35 @@ def test_only_what_moved_is_repainted() -> None:
     assert all(any(overlaps(box, plot.box) for box in dirty) for plot in (old[1], new[1]))
 
 
+def test_a_label_stays_until_something_comes_in_its_way() -> None:
+    maker = layout()
+    row = level("lane.x", 100.0, 200.0)
+    (alone,) = boxes(maker.plots(drawing(row), VIEW, SIZE, Look()), Dimension)
+    far, near = level("lane.y", 300.0, 420.0), level("lane.z", 90.0, 215.0)
+    plots = maker.plots(drawing(row, far), VIEW, SIZE, Look())
+    assert plots[0].label == alone
+    crowded = maker.plots(drawing(row, far, near), VIEW, SIZE, Look())
+    labels = boxes(crowded, Dimension)
+    assert len(labels) == 3
+    assert crowded[0].label != alone  # the longer one, placed first, takes the middle of the line
+    assert not any(overlaps(a, b) for a, b in itertools.combinations(labels, 2))
+    again = maker.plots(drawing(row, far), VIEW, SIZE, Look())
+    assert again[0].label == crowded[0].label
+
+
+def test_a_text_that_changes_is_measured_again() -> None:
+    sizes = {"lane.x": "9"}
+    maker = Layout(measure, lambda d, _: sizes[d.id])
+    row = level("lane.x", 100.0, 200.0)
+    short = maker.plots(drawing(row), VIEW, SIZE, Look())[0]
+    sizes["lane.x"] = "9 3/16 in"
+    long = maker.plots(drawing(row), VIEW, SIZE, Look())[0]
+    assert (short.text, long.text) == ("9", "9 3/16 in")
+    assert short.label is not None
+    assert long.label is not None
+    assert long.label[2] - long.label[0] > short.label[2] - short.label[0]
+
+
 def test_another_order_asks_for_everything() -> None:
     maker = layout()
     a, b = Disc((1.0, 1.0), 5.0, "ball"), Disc((2.0, 2.0), 5.0, "ball")
