@@ -127,7 +127,8 @@ def test_the_picture_tells_the_reason(muted: Path, tmp_path: Path) -> None:
     assert main(["snapshot", str(muted), "--to", str(picture)]) == 0
     text = picture.read_text(encoding="utf-8")
     assert f"{evaluate(load(muted)).count('muted')} muted" in text
-    assert f"muted, {REASON}" in text or ("muted," in text and REASON.split()[-1] in text)
+    assert "muted, " in text
+    assert all(word in text for word in REASON.split())
 
 
 @pytest.mark.parametrize("key", ["small-ball/ball", "small-ball", "small-ball/not-evaluated"])

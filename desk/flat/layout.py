@@ -2,9 +2,9 @@
 
 A row is as tall as its first part; a part goes into the first row of the first sheet that has room for it,
 else starts a new row, else a new sheet. Sheets lie with their length along x, and the face grain of a grained
-stock runs along it or across it: on such a stock a part is turned by a quarter only when its own grain asks for it. A part
-is never mirrored. What fits no sheet is reported and not dropped. All lengths in mm; sheet coordinates count
-from the lower left corner.
+stock runs along it or across it: on such a stock a part is turned by a quarter only when its own grain asks for
+it. A part is never mirrored. What fits no sheet is reported and not dropped. All lengths in mm; sheet coordinates
+count from the lower left corner.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Composes the figures that are exported: the sheets of one stock, one part alone, one part from behind.
 
-Every figure says what it shows and repeats the warnings and muted findings it was exported with; the sheets carry a square of
-100 mm that proves the scale. Texts and frames are on layers that are not cut.
+Every figure says what it shows and repeats the warnings and muted findings it was exported with; the sheets carry a
+square of 100 mm that proves the scale. Texts and frames are on layers that are not cut.
 """
 
 from __future__ import annotations

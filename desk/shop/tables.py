@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
+from itertools import pairwise
 from typing import Any, get_args
 
 from desk.resources import table as resource_table
@@ -115,6 +116,8 @@ class Shelf:
     """Whether rows of one's own can be added."""
     fixed: frozenset[str]
     """Ids of rows that nobody may change."""
+    ascending: tuple[str, ...]
+    """Fields that must not get smaller in this order."""
     fields: Mapping[str, Field]
     rows: Mapping[str, Row]
 
@@ -208,14 +211,29 @@ def own_faults(rows: Mapping[str, Row], own: Own) -> Iterator[OwnError]:
             f"no '{own.like}' to start from" if own.like else "a new row needs 'like', the row it starts from"
         )
         yield OwnError("like", f"{shelf.label}: {told}; there are: {', '.join(rows)}")
+    wrong = False
     for name, value in own.values:
         spec = shelf.fields.get(name)
         if spec is None:
+            wrong = True
             yield OwnError(
                 f"values.{name}", f"{shelf.label} has no '{name}'; there are: {', '.join(shelf.fields)}"
             )
         elif fault := spec.fault(value):
+            wrong = True
             yield OwnError(f"values.{name}", fault)
+    start = rows.get(own.id, rows.get(own.like))
+    if start is not None and not wrong and (fault := _falling(shelf, {**start.values, **dict(own.values)})):
+        yield OwnError("values", fault)
+
+
+def _falling(shelf: Shelf, values: Mapping[str, Number | None]) -> str | None:
+    """Which two fields of a row stand in the wrong order, or None."""
+    for low, high in pairwise(shelf.ascending):
+        first, second = values[low], values[high]
+        if isinstance(first, float) and isinstance(second, float) and first > second:
+            return f"{shelf.fields[low].label} ({first:g}) is above {shelf.fields[high].label.lower()} ({second:g})"
+    return None
 
 
 @cache
@@ -240,8 +258,12 @@ def _shelf(declared: Mapping[str, Any], data: Mapping[str, Any]) -> Shelf:
         if row.id in rows:
             raise TableError(f"{declared['id']}: {row.id} stands twice")
         rows[row.id] = row
-    fixed = frozenset(declared.get("fixed", ()))
-    return Shelf(declared["id"], declared["label"], declared["add"], fixed, fields, rows)
+    fixed, ascending = frozenset(declared.get("fixed", ())), tuple(declared.get("ascending", ()))
+    shelf = Shelf(declared["id"], declared["label"], declared["add"], fixed, ascending, fields, rows)
+    for row in rows.values():
+        if fault := _falling(shelf, row.values):
+            raise TableError(f"{declared['id']}: {row.id}: {fault}")
+    return shelf
 
 
 def _row(

@@ -218,7 +218,8 @@ def test_all_faults_are_told_at_once(document):
         "$.colour: there is no field 'colour' in a design",
         "$.name: the name is missing",
         "$.values.board.tilt: Board tilt must lie from 5° to 75°, not 89°",
-        "$.choices.ball.material: there is no option 'cheese'; there are: glass, steel, hardwood, acetal",
+        "$.choices.ball.material: there is no option 'cheese'; there are: glass, steel, hardwood, acetal, "
+        "stainless, brass, acrylic",
         "$.targets[1].hole: Hole diameter (target 2) must lie from 2 mm to 150 mm, not 999 mm",
     ]
 

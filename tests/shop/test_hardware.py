@@ -6,7 +6,17 @@ import math
 
 import pytest
 
-from desk.shop.hardware import nearest_pin, nearest_screw, pins, thread_length, wood_screws
+from desk.shop.hardware import (
+    UnknownSizeError,
+    nails,
+    nearest_pin,
+    nearest_screw,
+    pins,
+    thread_length,
+    wood_screw,
+    wood_screws,
+)
+from desk.shop.tables import Own, Tables
 
 BY_SIZE = {s.size: s for s in wood_screws()}
 INCH = [(int(s.size.removeprefix("No. ")), s) for s in wood_screws() if s.system == "inch"]
@@ -103,3 +113,40 @@ def test_pins_are_in_order_and_in_mm():
 )
 def test_nearest_pin(asked, size):
     assert nearest_pin(asked).size == size
+
+
+def test_a_screw_by_its_id():
+    assert wood_screw("no8").size == "No. 8"
+    assert wood_screw("m35").shank == 3.5
+    with pytest.raises(UnknownSizeError, match=r"no screw 'no99' in hardware.toml; there are "):
+        wood_screw("no99")
+
+
+def test_a_screw_of_ones_own_can_be_the_nearest():
+    mine = Tables((Own("screws", "chip35", "Chipboard 3.5", "m35", (("root", 2.1), ("shank", 3.4))),))
+    assert nearest_screw(3.4, mine).size == "Chipboard 3.5"
+    assert nearest_screw(3.4).size == "3.5"
+    assert nearest_screw(3.4, mine).source_of("root").flag == "own"
+
+
+def test_a_dowel_of_ones_own():
+    mine = Tables((Own("dowels", "d12", "12 mm", "d10", (("diameter", 12.0), ("lengths", (50.0,)))),))
+    assert nearest_pin(12.5, mine).size == "12 mm"
+    assert nearest_pin(12.5, mine).lengths == (50.0,)
+
+
+STEEL_WIRE = {14: 0.0800, 15: 0.0720, 16: 0.0625, 17: 0.0540, 18: 0.0475, 19: 0.0410, 20: 0.0348}
+"""Diameters of the US steel wire gauge, in (Washburn and Moen; from memory)."""
+
+
+@pytest.mark.parametrize(("gauge", "inch"), STEEL_WIRE.items())
+def test_brads_are_drawn_to_the_steel_wire_gauge(gauge, inch):
+    brad = next(n for n in nails() if n.id == f"brad{gauge}")
+    assert brad.diameter == pytest.approx(inch * 25.4)
+    assert all(9 * brad.diameter < length < 51 for length in brad.lengths)
+
+
+def test_nails_are_in_order_and_thinner_than_any_dowel():
+    sizes = [n.diameter for n in nails()]
+    assert sizes == sorted(sizes)
+    assert sizes[-1] < pins()[0].diameter
