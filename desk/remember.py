@@ -28,6 +28,12 @@ class Noted:
         self._reads: dict[str, object] = {}
         self._calls: dict[tuple[str, tuple[Any, ...]], object] = {}
         self._inner: dict[str, Noted | NotedMapping] = {}
+        self._all: object = None
+
+    def whole(self) -> Any:
+        """The value itself; all of it counts as read."""
+        self._all = self._of
+        return self._of
 
     def __getattr__(self, name: str) -> Any:
         value = getattr(self._of, name)
@@ -51,6 +57,8 @@ class Noted:
 
     def same(self, other: Any) -> bool:
         """Whether all that was read reads the same on ``other``."""
+        if self._all is not None:
+            return bool(self._all is other or self._all == other)
         for name, value in self._reads.items():
             now = getattr(other, name)
             if now is not value and now != value:
@@ -104,6 +112,17 @@ class NotedMapping(Mapping[Any, Any]):
     def close(self) -> None:
         """Let go of the dict; only what was read of it is kept."""
         self._of = {}
+
+
+def whole(value: T) -> T:
+    """The value behind one that may be noted, for work that needs it as it is (to cache on it, to replace a field).
+
+    All of it counts as read, so that the work is done again on any change.
+    """
+    if type(value) is Noted:
+        found: T = value.whole()
+        return found
+    return value
 
 
 class Memory:

@@ -16,7 +16,7 @@ from desk.checks.registry import evaluate
 from desk.checks.run import checks, run
 from desk.design.edit import get
 from desk.design.model import Design
-from desk.remember import Memory
+from desk.remember import Memory, whole
 from tests.checks.helpers import changed
 
 
@@ -97,6 +97,16 @@ def test_work_follows_what_it_reads_and_nothing_else(reads, same, other):
     assert work.done == 1
     assert memory.recall("key", work, other) == reads(other)
     assert work.done == 2
+
+
+def test_work_that_takes_the_whole_value_gets_it_as_it_is_and_follows_all_of_it():
+    memory, work = Memory(Box, Marks), Counted(lambda b: replace(whole(b), size=9.0))
+    assert memory.recall("key", work, BOX) == replace(BOX, size=9.0)
+    memory.recall("key", work, replace(BOX))
+    assert work.done == 1
+    memory.recall("key", work, replace(BOX, name="other"))
+    assert work.done == 2
+    assert whole(BOX) is BOX
 
 
 def test_a_value_of_a_type_that_is_not_opened_counts_as_a_whole():
