@@ -55,7 +55,7 @@ INCH_POUND = {
     "pine": (8_600, 1.24, 900),
     "basswood": (8_700, 1.46, 990),
 }
-"""Wood Handbook Table 5-3b, in inches and pounds: bending strength, psi; stiffness, million psi; shear, psi (from memory)."""
+"""Wood Handbook Table 5-3b, from memory: bending strength, psi; stiffness, million psi; shear, psi."""
 PSI = 6894.757e-6
 """MPa."""
 
