@@ -188,7 +188,8 @@ def _own_source(spec: Field, own: Own, start: Row) -> Source:
         return Source(f"{said}; the table has none", "own")
     told = " to ".join(f"{n:g}" for n in (before if isinstance(before, tuple) else (before,)))
     where = "the table" if own.id == start.id else f"{start.label}, which it starts from,"
-    unit = f" {spec.unit}" if spec.unit not in ("", "1") else ""
+    named = spec.unit or start.words.get("unit", "")
+    unit = f" {named}" if named not in ("", "1") else ""
     return Source(f"{said}; {where} has {told}{unit}: {source.text}", "own")
 
 

@@ -35,6 +35,7 @@ FLAG_WORDS: dict[Flag, str] = {
     "memory": "from memory, unconfirmed",
     "derived": "worked out here",
     "choice": "the project's own choice",
+    "own": "your own value",
 }
 INVITATION = (
     "Choose a flag in a view or a line in the list of findings. This card then tells what was measured, "

@@ -8,8 +8,12 @@ import pytest
 
 from desk import report
 from desk.checks import finding
-from desk.checks.needs import NeedsError, read_needs, shipped_needs
+from desk.checks.needs import NeedsError, needs_of, read_needs, shipped_needs
+from desk.design import edit
+from desk.design.starting import starting_design
+from desk.evaluate import evaluate
 from desk.shop import sourced
+from desk.shop.tables import SHIPPED, Own, Tables
 
 GOOD = {"value": 1, "tight": 0.5, "unit": "mm", "source": "somebody", "flag": "practice"}
 
@@ -65,3 +69,24 @@ def test_nothing_may_be_left_out(gone):
 def test_a_row_that_is_no_table_is_named():
     with pytest.raises(NeedsError, match=r"\[some\]"):
         read_needs({"some": 3})
+
+
+def test_a_limit_of_ones_own_is_taken_and_told_as_theirs():
+    design = edit.put_own_value(starting_design(), "needs", "headroom", "value", 30.0)
+    found = [f for f in evaluate(design).findings if f.check == "headroom" and f.status != "clear"]
+    assert found
+    assert {f.source.flag for f in found} == {"own"}
+    assert found[0].needed is not None
+    assert found[0].needed == pytest.approx(30.0)
+    assert "your own value for limit; the table has 1 mm: room over a rolling ball" in found[0].source.text
+    assert not [f for f in evaluate(starting_design()).findings if f.check == "headroom" and f.status != "clear"]
+
+
+def test_only_the_margin_of_ones_own_leaves_the_limits_source():
+    own = (Own("needs", "web", values=(("tight", 2.0),)),)
+    need = needs_of(Tables(own))["web"]
+    assert (need.value, need.tight) == (shipped_needs()["web"].value, 2.0)
+    assert need.source == shipped_needs()["web"].source
+    assert needs_of(Tables(own)) is not shipped_needs()
+    assert needs_of(SHIPPED) is shipped_needs()
+    assert needs_of(Tables(own))["web_skin"] == shipped_needs()["web_skin"]
