@@ -1,0 +1,71 @@
+"""A cabinet and its balls made twice as large keep every status that is a matter of geometry.
+
+Every length is doubled: dimensions, targets, silhouette, sheets, bits, and the limits given in mm. What does not
+double, and why, is listed in ``OTHER``; every check that is not listed there has to keep its statuses.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from desk.cabinet.build import build
+from desk.cabinet.model import Cabinet
+from desk.checks.needs import Need, shipped_needs
+from desk.checks.run import checks, run
+from desk.design import table
+from desk.design.file import load
+from desk.design.model import Design
+
+EXAMPLES = sorted((Path(__file__).resolve().parents[2] / "examples").glob("*.lane"))
+GLUE = "dowels stand off their holes by room for glue that is the same for every size"
+SOLD = "screws come in the sizes of the trade, and their holes follow them"
+FORCES = "weights and loads do not go with lengths"
+OTHER = {
+    "dowel-depth": GLUE,
+    "hole-edge": GLUE,
+    "web": GLUE,
+    "cut-depth": SOLD,
+    "weight": FORCES,
+}
+"""Checks that may differ, with the reason."""
+
+
+def scaled(design: Design, by: float) -> Design:
+    """The design with every length multiplied."""
+
+    def entries(name: table.ListName) -> tuple[object, ...]:
+        lengths = [s.address.rsplit(".", 1)[-1] for s in table.list_fields(name) if s.unit == "length"]
+        return tuple(
+            msgspec.structs.replace(e, **{f: getattr(e, f) * by for f in lengths})
+            for e in design.entries(name)
+        )
+
+    values = {k: v * by if table.spec(k).unit == "length" else v for k, v in design.values.items()}
+    lists = {name: entries(name) for name in table.LISTS}
+    return msgspec.structs.replace(design, values=values, **lists)
+
+
+def statuses(cabinet: Cabinet, needs: dict[str, Need]) -> dict[str, set[str]]:
+    out: dict[str, set[str]] = {}
+    for finding in run(cabinet, needs=needs):
+        out.setdefault(finding.check, set()).add(finding.status)
+    return out
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+def test_twice_the_size_keeps_every_geometric_status(path):
+    design, needs = load(path), dict(shipped_needs())
+    doubled = {
+        k: replace(n, value=2 * n.value, tight=2 * n.tight) if n.unit == "mm" else n for k, n in needs.items()
+    }
+    small, large = statuses(build(design), needs), statuses(build(scaled(design, 2.0)), doubled)
+    differing = {k: (small[k], large[k]) for k in small if k not in OTHER and small[k] != large[k]}
+    assert not differing
+
+
+def test_what_is_left_out_is_registered():
+    assert set(OTHER) <= {c.id for c in checks()}
