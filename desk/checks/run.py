@@ -23,6 +23,7 @@ from desk.checks import (
     screws,
     stacks,
     standing,
+    steps,
     webs,
 )
 from desk.checks.context import Context, ValueOf
@@ -40,6 +41,7 @@ FAMILIES = (
     inlet,
     channel,
     lip,
+    steps,
     dowels,
     edges,
     screws,

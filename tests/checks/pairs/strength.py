@@ -14,6 +14,12 @@ def with_steel(diameter: float) -> Given:
 
 
 PAIRS: dict[str, Pair] = {
+    "steps": Pair(
+        starting(lane__stop_height=0.0),
+        START,
+        starting(joint__dowel_fit=0.2),
+        parts=("front-stop",),
+    ),
     "stands": Pair(with_steel(60.0), START, with_steel(23.0), parts=("panel-return", "panel-far")),
     "weight": Pair(
         starting(lane__length=1500.0, lane__width=600.0, kicker__ribs=33.0),
