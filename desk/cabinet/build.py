@@ -31,6 +31,7 @@ from desk.cabinet.model import (
     Drawer,
     Groove,
     Part,
+    People,
     ScrewInDrawer,
     Shop,
     Stock,
@@ -79,6 +80,7 @@ def build(design: Design) -> Cabinet:
         planes=planes(lay),
         tables=design.tables,
         region=design.choice("overall.region"),
+        people=_people(design),
     )
     cabinet = replace(cabinet, legs=tuple(kept_leg(leg) for leg in route(cabinet, lay)))
     return _kept(mirrored(cabinet, lay.across.end)) if right else cabinet
@@ -147,6 +149,11 @@ def _balls(design: Design) -> Balls:
     density = ball_material(key, design.tables).density
     count = round(v("ball.count"))
     return Balls(v("ball.diameter"), v("ball.spread"), count, key, density, design.ball_readings)
+
+
+def _people(design: Design) -> People:
+    v = design.value
+    return People(v("people.slow"), v("people.fast"), v("people.aim_spread"), v("people.speed_spread"))
 
 
 def _shop(design: Design) -> Shop:

@@ -306,6 +306,18 @@ class Target:
 
 
 @dataclass(frozen=True)
+class People:
+    """How people throw: slowest and fastest throw at the front stop in m/s, and one standard deviation of the aim in
+    degrees and of the speed as a share of it.
+    """
+
+    slow: float
+    fast: float
+    aim_spread: float
+    speed_spread: float
+
+
+@dataclass(frozen=True)
 class Landmarks:
     """Named points and lengths of the finished cabinet that views dimension and checks place findings at (world mm)."""
 
@@ -335,6 +347,8 @@ class Cabinet:
     """The shop's tables with the person's own values."""
     region: str = "most"
     """Where the cabinet will stand, an id of the table of regions."""
+    people: People | None = None
+    """Who throws; None where it is not told."""
 
     @cached_property
     def by_id(self) -> dict[str, Part]:

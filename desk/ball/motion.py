@@ -1,0 +1,303 @@
+"""One ball's way as a drawing needs it: time-stamped points on each leg, in the leg's plane and in the world.
+
+``path`` throws a ball; ``drop`` lets one go from anywhere on a leg. The same throw or drop always runs the same way.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+
+from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, Played, play
+from desk.ball.course import CannotPlayError, Course, course
+from desk.ball.edges import BORDER, Reals, Whole
+from desk.ball.outline import outline
+from desk.ball.plane import ASTRAY, RESTING, Log, Motion, Move, flock
+from desk.ball.throw import (
+    BACK,
+    GUTTER,
+    LOST,
+    STOPPED,
+    Outcome,
+    Stage,
+    Tracker,
+    drift,
+    one,
+    rolling_spring,
+)
+from desk.cabinet.model import Cabinet
+from desk.shapes.frame import Frame, Vec
+from desk.shapes.loop import Point
+
+RESULTS = {
+    GUTTER: "through the gutter",
+    BACK: "back to the front stop",
+    LOST: "out of the cabinet",
+    STOPPED: "stopped",
+}
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """The way on one leg: times (s), points in the leg's plane (mm) and the ball's middle in the world (mm)."""
+
+    leg: str
+    time: tuple[float, ...]
+    points: tuple[Point, ...]
+    world: tuple[Vec, ...]
+
+
+@dataclass(frozen=True)
+class Path:
+    """A ball's whole way. ``result`` is as in ``throw.Outcome``; ``ended`` says it in words."""
+
+    stretches: tuple[Stretch, ...]
+    result: int
+    ended: str
+    score: float
+    outcome: Outcome | None = None
+
+    @property
+    def time(self) -> float:
+        """How long it took, s."""
+        return self.stretches[-1].time[-1] if self.stretches else 0.0
+
+    @cached_property
+    def _starts(self) -> tuple[float, ...]:
+        return tuple(s.time[0] for s in self.stretches)
+
+    def at(self, time: float) -> tuple[str, Point, Vec]:
+        """Leg, point in its plane and world point of the ball's middle at a time; its ends before and after."""
+        stretch = self.stretches[max(bisect_right(self._starts, time) - 1, 0)]
+        k = min(max(bisect_right(stretch.time, time), 1), len(stretch.time) - 1)
+        if not k:
+            return stretch.leg, stretch.points[0], stretch.world[0]
+        t0, t1 = stretch.time[k - 1], stretch.time[k]
+        f = min(max((time - t0) / (t1 - t0), 0.0), 1.0) if t1 > t0 else 1.0
+        p, q, a, b = stretch.points[k - 1], stretch.points[k], stretch.world[k - 1], stretch.world[k]
+        return (
+            stretch.leg,
+            (p[0] + f * (q[0] - p[0]), p[1] + f * (q[1] - p[1])),
+            (a[0] + f * (b[0] - a[0]), a[1] + f * (b[1] - a[1]), a[2] + f * (b[2] - a[2])),
+        )
+
+
+class _Pen(Tracker):
+    """Keeps what one ball does."""
+
+    def __init__(self, of: Course) -> None:
+        self.of = of
+        self.stretches: list[Stretch] = []
+        self._moves: list[Move] = []
+        self._leg, self._t, self._y, self._vy = "", 0.0, 0.0, 0.0
+
+    def section(self, leg: str) -> Log:  # noqa: ARG002 - told by across
+        """See ``Tracker``."""
+        return self._moves.append
+
+    def across(self, stage: Stage, i: Whole, leg: str) -> None:
+        """See ``Tracker``."""
+        self.flush()
+        k = int(i[0])
+        self._leg, self._t = leg, float(stage.time[k])
+        self._y, self._vy = float(stage.y[k]), float(stage.vy[k])
+
+    def board(self, played: Played) -> None:
+        """See ``Tracker``."""
+        self.flush()
+        self.stretches.append(face_stretch(self.of.face, played))
+
+    def flush(self) -> None:
+        """Turn the moves of the leg that has been left into a stretch."""
+        moves, self._moves = self._moves, []
+        if not moves:
+            return
+        time, x, z = _joined(moves)
+        frame = self.of.legs[self._leg].frame
+        if self._leg in ("catch", "channel"):
+            world = [frame.world(a, b) for a, b in zip(x.tolist(), z.tolist(), strict=True)]
+            if self._leg == "catch":
+                deep = sum(self.of.trough) / 2
+                world = [(deep, p[1], p[2]) for p in world]
+        else:
+            panel = self.of.contact.panel
+            spring = panel if self._leg == "flight" else rolling_spring(panel)
+            n = len(time)
+            y, _ = drift(self.of, np.full(n, self._y), np.full(n, self._vy), time - self._t, spring)
+            world = list(zip(x.tolist(), y.tolist(), z.tolist(), strict=True))
+        points = tuple(zip(x.tolist(), z.tolist(), strict=True))
+        self.stretches.append(Stretch(self._leg, tuple(time.tolist()), points, tuple(world)))
+
+
+def _joined(moves: list[Move]) -> tuple[Reals, Reals, Reals]:
+    time = np.concatenate([m.time for m in moves])
+    x, z = np.concatenate([m.x for m in moves]), np.concatenate([m.y for m in moves])
+    new = np.concatenate([[True], (np.diff(time) > 0) | (np.diff(x) != 0) | (np.diff(z) != 0)])
+    return time[new], x[new], z[new]
+
+
+def face_stretch(frame: Frame, played: Played) -> Stretch:
+    """The way over the face."""
+    track = played.track
+    return Stretch(
+        "face",
+        tuple(p[0] for p in track),
+        tuple((p[1], p[2]) for p in track),
+        tuple(frame.world(p[1], p[2], -p[3]) for p in track),
+    )
+
+
+def path(cabinet: Cabinet, speed: float, aim: float = 0.0, diameter: float | None = None) -> Path:
+    """The way of a ball thrown at ``speed`` m/s, ``aim`` degrees to the right of straight ahead.
+
+    Raises CannotPlayError when the cabinet leaves no room for the ball.
+    """
+    of = course(cabinet, diameter)
+    pen = _Pen(of)
+    done = one(of, speed, aim, pen)
+    pen.flush()
+    result = int(done.result[0])
+    return Path(_through_holes(pen.stretches), result, _words(result, done), float(done.score[0]), done)
+
+
+def _through_holes(stretches: list[Stretch]) -> tuple[Stretch, ...]:
+    """The stretches, with the fall through the board as the last of those on the face."""
+    out = list(stretches)
+    for k, (a, b) in enumerate(pairwise(stretches)):
+        if (a.leg, b.leg) == ("face", "under"):
+            out[k] = Stretch(a.leg, (*a.time, b.time[0]), (*a.points, a.points[-1]), (*a.world, b.world[0]))
+    return tuple(out)
+
+
+def _words(result: int, done: Outcome) -> str:
+    said = RESULTS.get(result, f"target {result}")
+    return f"{said}, over the lip into the tray" if done.hopped[0] else said
+
+
+def drop(cabinet: Cabinet, leg_id: str, point: Point, diameter: float | None = None) -> Path:
+    """Let a ball go at rest from a point of a leg: where it runs on that leg, and where it stops.
+
+    Raises CannotPlayError where the ball's middle cannot be, and KeyError for a leg that is not.
+    """
+    if leg_id == "face":
+        return _drop_on_face(cabinet, point, diameter)
+    of = course(cabinet, diameter)
+    leg = cabinet.leg_by_id[leg_id]
+    edges = outline(leg, 2 * of.radius, of.contact)
+    if not edges.holds(*point):
+        raise CannotPlayError(f"{leg.label}: there is wood where the ball would be")
+    moves: list[Move] = []
+    motion = Motion(edges, of.contact, of.contact.panel, moves.append)
+    b = flock(*(np.array([v]) for v in (point[0], point[1], 0.0, 0.0, 0.0, 0.0)))
+    motion.enter(b)
+    motion.run(b)
+    moves = moves or [Move(0, (0.0,), (point[0],), (point[1],), 0.0, 0.0)]
+    time, x, z = _joined(moves)
+    points = tuple(zip(x.tolist(), z.tolist(), strict=True))
+    stretch = Stretch(leg_id, tuple(time.tolist()), points, tuple(leg.frame.world(*p) for p in points))
+    end = int(b.end[0])
+    if end >= 0:
+        name = edges.names[end]
+        lost = name == BORDER
+        return Path((stretch,), LOST if lost else GUTTER, "leaves the leg" if lost else f"to the {name}", 0.0)
+    meant = next((z.name for z in leg.rests if _in(z.shape.bounds, points[-1])), "")
+    if end == RESTING and meant:
+        return Path((stretch,), GUTTER, f"at rest: {meant}", 0.0)
+    return Path(
+        (stretch,), STOPPED, "never comes to rest" if end == ASTRAY else "stops where no rest is meant", 0.0
+    )
+
+
+def _in(bounds: tuple[float, float, float, float], p: Point) -> bool:
+    return bounds[0] <= p[0] <= bounds[2] and bounds[1] <= p[1] <= bounds[3]
+
+
+def _drop_on_face(cabinet: Cabinet, point: Point, diameter: float | None) -> Path:
+    of = course(cabinet, diameter)
+    state = np.zeros((1, 9))
+    state[0, :3] = (*point, of.radius)
+    if not of.ground.free(*point):
+        raise CannotPlayError("Board face: there is wood where the ball would be")
+    done = play(of.ground, of.contact, state, np.zeros(1))
+    stretch = face_stretch(of.face, done)
+    place = int(done.place[0])
+    if place == IN_HOLE:
+        target = int(done.target[0])
+        return Path((stretch,), target, f"target {target}", float(of.scores[target]))
+    result, said = {
+        OFF_FOOT: (GUTTER, "to the gutter"),
+        OVER: (LOST, RESULTS[LOST]),
+    }.get(place, (STOPPED, "stops where no rest is meant"))
+    return Path((stretch,), result, said, 0.0)
+
+
+def queue(cabinet: Cabinet, diameter: float | None = None) -> tuple[Point, ...]:
+    """Where all balls of the box wait in the channel's plane, the first at the lip: each touches the one before.
+
+    Raises CannotPlayError when no ball comes to rest there or the channel is too short for all.
+    """
+    of = course(cabinet, diameter)
+    if of.wait is None:
+        raise CannotPlayError("Return channel: no ball comes to rest in the waiting place")
+    edges = of.edges["channel"]
+    bears = np.nonzero(edges.cells.at[0] >= 0)[0]
+    places, far = [of.wait.at], 2 * of.radius
+    for _ in range(cabinet.balls.count - 1):
+        at = places[-1]
+        best: Point | None = None
+        for k in bears.tolist():
+            for p in _at_distance(edges.start[k], edges.along[k], edges.length[k], at, far):
+                if p[0] > at[0] and (best is None or p[0] < best[0]):
+                    best = p
+        if best is None:
+            raise CannotPlayError(f"Return channel: {len(places)} balls fill it")
+        places.append(best)
+    return tuple(places)
+
+
+def _at_distance(a: Reals, t: Reals, length: float, from_: Point, far: float) -> list[Point]:
+    """Points of an edge at a distance from a point."""
+    dx, dy = float(from_[0] - a[0]), float(from_[1] - a[1])
+    middle = dx * float(t[0]) + dy * float(t[1])
+    rest = far * far - (dx * dx + dy * dy - middle * middle)
+    if rest < 0:
+        return []
+    half = math.sqrt(rest)
+    return [
+        (float(a[0] + u * t[0]), float(a[1] + u * t[1]))
+        for u in (middle - half, middle + half)
+        if 0 <= u <= length
+    ]
+
+
+def behind(whole: Path, cabinet: Cabinet, waiting: int) -> Path:
+    """The way of a ball that finds ``waiting`` balls in the channel already: it ends against the last of them."""
+    places = queue(cabinet)
+    if not waiting:
+        return whole
+    stop = places[min(waiting, len(places) - 1)]
+    kept: list[Stretch] = []
+    for s in whole.stretches:
+        cut = next((k for k, p in enumerate(s.points) if s.leg == "channel" and p[0] <= stop[0]), None)
+        if cut is None:
+            kept.append(s)
+            continue
+        time, points, world = list(s.time[: cut + 1]), list(s.points[: cut + 1]), list(s.world[: cut + 1])
+        if cut:
+            (x0, _), (x1, _) = points[cut - 1], points[cut]
+            f = (stop[0] - x0) / (x1 - x0) if x1 != x0 else 1.0
+            time[cut] = time[cut - 1] + f * (time[cut] - time[cut - 1])
+        points[cut] = stop
+        world[cut] = cabinet.leg_by_id["channel"].frame.world(*stop)
+        kept.append(Stretch(s.leg, tuple(time), tuple(points), tuple(world)))
+        return replace(
+            whole,
+            stretches=tuple(kept),
+            ended=f"{whole.ended.split(',')[0]}, place {waiting + 1} in the queue",
+        )
+    return whole

@@ -1,0 +1,407 @@
+"""Motion of any number of balls in the plane of a leg: flights, bounces, rolling, sliding.
+
+A ball is its centre, kept on the region's edge or inside it. It flies on a parabola to the next edge, springs back
+with restitution and friction (oblique bounce of a solid sphere, I = 2/5 m r²), rolls along chains of edges (see
+``outline``) and slides where the slope is too steep or a bounce left it spinning. Every move ends at an event
+whose time has a closed form, so there is no step size. Spin is given as the surface speed ``w``: along an edge,
+with the region to the left, a ball rolls when its speed is ``w``. Lengths in mm, times in s.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from desk.ball.contact import Contact
+from desk.ball.edges import BORDER, Flags, Reals, Whole
+from desk.ball.outline import Outline
+
+FLY, ROLL, SLIDE, DONE = 0, 1, 2, 3
+RESTING, ASTRAY = -1, -2
+"""Ends of a run besides the outline's names: at rest; no edge ahead or too many events."""
+SLOW = 3.0
+"""A ball slower than this where the slopes hold it is at rest, mm/s: it would climb less than 0.001 mm."""
+SAME_SPEED = 1e-3
+"""Speeds closer than this, mm/s, are the same."""
+REACH = 1e-5
+"""Slack of positions on edges, mm."""
+ON_EDGE = 0.05
+"""A ball handed over from another leg this near to an edge lies on it, mm: cuts of neighbouring legs differ by so
+much."""
+NEVER = 1e6
+"""Longer than any flight, s."""
+MOST_EVENTS = 3000
+
+
+@dataclass
+class Flock:
+    """Balls in one plane, one row each. ``speed`` and ``spin`` count in the way of travel of the cell it is on."""
+
+    x: Reals
+    y: Reals
+    vx: Reals
+    vy: Reals
+    w: Reals
+    time: Reals
+    mode: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
+    cell: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
+    left: Reals = field(default_factory=lambda: np.zeros(0))
+    """What is left of the cell ahead of the ball, mm."""
+    speed: Reals = field(default_factory=lambda: np.zeros(0))
+    spin: Reals = field(default_factory=lambda: np.zeros(0))
+    end: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
+    wall: Reals = field(default_factory=lambda: np.zeros(0))
+    """Hardest blow so far, mm/s towards the edge that was hit."""
+    over: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
+    """The edge whose crest the ball has just flown over, -1 for none."""
+
+    def __post_init__(self) -> None:
+        n = len(self.x)
+        for name in ("mode", "cell", "end"):
+            setattr(self, name, np.zeros(n, dtype=np.intp))
+        for name in ("left", "speed", "spin", "wall"):
+            setattr(self, name, np.zeros(n))
+        self.over = np.full(n, -1, dtype=np.intp)
+
+
+def flock(x: Reals, y: Reals, vx: Reals, vy: Reals, w: Reals, time: Reals) -> Flock:
+    """Balls in flight at these centres (mm), speeds (mm/s), surface speeds of spin (mm/s) and times (s)."""
+    return Flock(*(np.array(v, dtype=float) for v in (x, y, vx, vy, w, time)))
+
+
+@dataclass(frozen=True)
+class Move:
+    """One move of one ball, for drawing: in flight from a state, or along cells with a speed at each corner."""
+
+    mode: int
+    time: tuple[float, ...]
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+    vx: float
+    vy: float
+
+
+Log = Callable[[Move], None]
+
+
+class Motion:
+    """Lets balls run on one outline until each has come to rest or left the leg."""
+
+    def __init__(self, edges: Outline, contact: Contact, restitution: float, log: Log | None = None) -> None:
+        self.o, self.c, self.e = edges, contact, restitution
+        self.log = log
+        self._g2 = edges.gravity / 2
+        self._pull = edges.inward @ edges.gravity
+
+    def run(self, balls: Flock, most: int = MOST_EVENTS) -> Flock:
+        """Move all balls to their ends, in place; ``end`` is then an index into the outline's names or one of ours."""
+        for _ in range(most):
+            live = np.nonzero(balls.mode < DONE)[0]
+            if not live.size:
+                return balls
+            mode = balls.mode[live]
+            for kind, move in ((FLY, self._fly), (ROLL, self._roll), (SLIDE, self._slide)):
+                some = live[mode == kind]
+                if some.size:
+                    move(balls, some)
+        rest = balls.mode < DONE
+        balls.mode[rest], balls.end[rest] = DONE, ASTRAY
+        return balls
+
+    def enter(self, balls: Flock) -> None:
+        """Take balls over from another leg: those that lie on a bearing edge and do not leave it go on along it."""
+        o = self.o
+        dx, dy = balls.x[:, None] - o.start[: o.count, 0], balls.y[:, None] - o.start[: o.count, 1]
+        tx, ty = o.along[: o.count, 0], o.along[: o.count, 1]
+        u = np.clip(dx * tx + dy * ty, 0.0, o.length[: o.count])
+        gap = np.hypot(dx - u * tx, dy - u * ty)
+        k = gap.argmin(axis=1)
+        row = np.arange(len(k))
+        away = np.abs(balls.vx * o.inward[k, 0] + balls.vy * o.inward[k, 1])
+        on = (gap[row, k] < ON_EDGE) & (o.cells.at[0, k] >= 0) & (away < self.c.stick)
+        if on.any():
+            i, k = row[on], k[on]
+            speed = balls.vx[i] * o.along[k, 0] + balls.vy[i] * o.along[k, 1]
+            self._on(balls, i, k, u[i, k], speed, balls.w[i])
+
+    # ---- flight
+
+    def _fly(self, b: Flock, i: Whole) -> None:
+        o = self.o
+        x, y, vx, vy = b.x[i], b.y[i], b.vx[i], b.vy[i]
+        dx, dy = x[:, None] - o.start[:, 0], y[:, None] - o.start[:, 1]
+        nx, ny = o.inward[:, 0], o.inward[:, 1]
+        gap = dx * nx + dy * ny
+        vn = vx[:, None] * nx + vy[:, None] * ny
+        t = self._meet(gap, vn)
+        row = np.arange(len(i))
+        over = b.over[i] >= 0
+        t[row[over], b.over[i[over]]] = NEVER
+        tx, ty = o.along[:, 0], o.along[:, 1]
+        u = dx * tx + dy * ty + t * (vx[:, None] * tx + vy[:, None] * ty + t * (o.along @ self._g2))
+        t[(u < -REACH) | (u > o.length + REACH)] = NEVER
+        k = t.argmin(axis=1)
+        dt = t[row, k]
+        lost = dt >= NEVER
+        dt = np.where(lost, 0.0, dt)
+        if self.log is not None:
+            self._log_flight(b, i, dt)
+        g = o.gravity
+        b.x[i], b.y[i] = x + dt * (vx + g[0] / 2 * dt), y + dt * (vy + g[1] / 2 * dt)
+        b.vx[i], b.vy[i] = vx + g[0] * dt, vy + g[1] * dt
+        b.time[i] += dt
+        self._finish(b, i[lost], ASTRAY)
+        met, k, at = i[~lost], k[~lost], u[row, k][~lost]
+        out = o.ends[k] >= 0
+        self._finish(b, met[out], o.ends[k[out]])
+        if not out.all():
+            self._strike(b, met[~out], k[~out], at[~out])
+
+    def _meet(self, gap: Reals, vn: Reals) -> Reals:
+        """Time until each ball (row) crosses the line of each edge (column) towards the wood; ``NEVER`` if not."""
+        a = self._pull
+        gap = np.where(np.abs(gap) < REACH, np.maximum(gap, 0.0), gap)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            root = np.sqrt(vn * vn - 2 * a * gap)
+            t = np.where(vn < 0, 2 * gap / (root - vn), np.where(a < 0, -(vn + root) / a, np.inf))
+        return np.where((t >= 0) & (t < NEVER), t, NEVER)
+
+    def _strike(self, b: Flock, i: Whole, k: Whole, u: Reals) -> None:
+        """Balls at edges they run into: spring back, or stay on when too slow to."""
+        o = self.o
+        tx, ty, nx, ny = o.along[k, 0], o.along[k, 1], o.inward[k, 0], o.inward[k, 1]
+        vn = b.vx[i] * nx + b.vy[i] * ny
+        vt = b.vx[i] * tx + b.vy[i] * ty
+        b.wall[i] = np.maximum(b.wall[i], -vn)
+        e = np.where(-vn * self.e > self.c.stick, self.e, 0.0)
+        most = self.c.friction * (1 + e) * np.maximum(-vn, 0.0)
+        push = np.clip(-2 / 7 * (vt - b.w[i]), -most, most)
+        vt, up = vt + push, -e * np.minimum(vn, 0.0)
+        b.w[i] -= 2.5 * push
+        b.vx[i], b.vy[i] = vt * tx + up * nx, vt * ty + up * ny
+        b.mode[i], b.over[i] = FLY, -1
+        stay = (up == 0.0) & (o.cells.at[0, k] >= 0)
+        if stay.any():
+            self._on(b, i[stay], k[stay], u[stay], vt[stay], b.w[i[stay]])
+
+    # ---- on an edge
+
+    def _on(self, b: Flock, i: Whole, k: Whole, u: Reals, vt: Reals, w: Reals) -> None:
+        """Balls onto edges ``k`` at ``u`` with speeds along the ring; they travel the way they move or are pulled."""
+        o, cells = self.o, self.o.cells
+        still = np.abs(vt) < SAME_SPEED
+        way = np.where(still, np.where(o.drive[k] >= 0, 1.0, -1.0), np.sign(vt))
+        c = cells.at[(way < 0).astype(np.intp), k]
+        b.cell[i], b.left[i] = c, np.clip(np.where(way > 0, o.length[k] - u, u), 0.0, o.length[k])
+        b.speed[i], b.spin[i] = np.where(still, 0.0, np.abs(vt)), way * w
+        self._choose(b, i)
+        held = still & (np.abs(o.drive[k]) <= self.c.rolling * o.press[k]) & (np.abs(w) < SLOW)
+        self._finish(b, i[held], RESTING)
+
+    def _choose(self, b: Flock, i: Whole) -> None:
+        """Roll or slide."""
+        c, v = b.cell[i], b.speed[i]
+        rolls = (np.abs(v - b.spin[i]) < SAME_SPEED) & (v * v >= self.o.cells.grip[c])
+        b.mode[i] = np.where(rolls, ROLL, SLIDE)
+        b.spin[i] = np.where(rolls, v, b.spin[i])
+
+    def _roll(self, b: Flock, i: Whole) -> None:
+        """Along the chain to the first cell where the ball stops, slips, or may leave."""
+        cells = self.o.cells
+        c0 = b.cell[i]
+        many = int((cells.last[c0] - c0).max()) + 1
+        idx = np.minimum(c0[:, None] + np.arange(many), cells.last[c0][:, None])
+        y0, left, length, drop = b.speed[i] ** 2, b.left[i], cells.length[c0], cells.drop[c0]
+        full = y0 + drop * (1 - left / length)
+        energy = (full / cells.m[c0] + cells.b_start[c0])[:, None]
+        first = cells.m[idx] * (energy - cells.b_start[idx])
+        last = cells.m[idx] * (energy - cells.b_end[idx])
+        first[:, 0] = y0
+        slip = first < cells.grip[idx]
+        slip[:, 0] = False
+        stop = last <= 0
+        hit = slip | stop | (last >= cells.leave[idx]) | (idx == cells.last[idx])
+        j = hit.argmax(axis=1)
+        row = np.arange(len(i))
+        go = cells.length[idx]
+        go[:, 0] = left
+        stop_j, slip_j = stop[row, j] & ~slip[row, j], slip[row, j]
+        fall = cells.drop[idx[row, j]]
+        short = np.where(
+            stop_j, first[row, j] * cells.length[idx[row, j]] / np.where(fall > 0, fall, 1.0), 0.0
+        )
+        go[row, j] = np.where(stop_j, np.minimum(short, go[row, j]), np.where(slip_j, 0.0, go[row, j]))
+        v0, v1 = np.sqrt(np.maximum(first, 0.0)), np.sqrt(np.maximum(last, 0.0))
+        v1[row, j] = np.where(stop_j, 0.0, np.where(slip_j, v0[row, j], v1[row, j]))
+        spent = np.where(np.arange(many) <= j[:, None], 2 * go / np.maximum(v0 + v1, SAME_SPEED), 0.0)
+        if self.log is not None:
+            self._log_cells(b, i[0], idx[0, : j[0] + 1], spent[0, : j[0] + 1], go[0, : j[0] + 1])
+        b.time[i] += spent.sum(axis=1)
+        b.cell[i], b.speed[i] = idx[row, j], v1[row, j]
+        b.spin[i] = b.speed[i]
+        whole = np.where(j > 0, cells.length[b.cell[i]], left)
+        b.left[i] = np.where(stop_j | slip_j, whole - go[row, j], 0.0)
+        b.mode[i[slip_j]] = SLIDE
+        self._turn(b, i[stop_j])
+        self._corner(b, i[~stop_j & ~slip_j])
+
+    def _turn(self, b: Flock, i: Whole) -> None:
+        """Balls that stopped on a cell: held there, or off the other way."""
+        if not i.size:
+            return
+        cells, o = self.o.cells, self.o
+        c = b.cell[i]
+        held = (np.abs(o.drive[cells.edge[c]]) <= self.c.rolling * o.press[cells.edge[c]]) & (
+            np.abs(b.spin[i]) < SLOW
+        )
+        self._locate(b, i)
+        b.cell[i], b.left[i] = cells.back[c], cells.length[c] - b.left[i]
+        b.speed[i], b.spin[i] = 0.0, -b.spin[i]
+        self._choose(b, i)
+        self._finish(b, i[held], RESTING)
+
+    def _locate(self, b: Flock, i: Whole) -> None:
+        """Write centres and speeds of balls on cells."""
+        o, cells = self.o, self.o.cells
+        c = b.cell[i]
+        k, way = cells.edge[c], cells.way[c]
+        u = np.where(way > 0, cells.length[c] - b.left[i], b.left[i])
+        b.x[i], b.y[i] = o.start[k, 0] + u * o.along[k, 0], o.start[k, 1] + u * o.along[k, 1]
+        b.vx[i], b.vy[i] = way * b.speed[i] * o.along[k, 0], way * b.speed[i] * o.along[k, 1]
+        b.w[i] = way * b.spin[i]
+
+    def _corner(self, b: Flock, i: Whole) -> None:
+        """Balls at the end of a cell: over a crest, on along a curve, into a kink, or out of the leg."""
+        if not i.size:
+            return
+        o, cells = self.o, self.o.cells
+        c = b.cell[i]
+        k, way = cells.edge[c], cells.way[c]
+        b.left[i] = 0.0
+        self._locate(b, i)
+        forth = way > 0
+        follow = np.where(forth, o.after[k], o.before[k])
+        corner = np.where(forth, k, o.before[k])
+        out = o.ends[follow] >= 0
+        self._finish(b, i[out], o.ends[follow[out]])
+        crest = o.turn[corner] <= 0
+        bears = cells.at[0, follow] >= 0
+        flies = ~out & crest & (~bears | (b.speed[i] ** 2 >= o.radius * o.press[follow]))
+        b.mode[i[flies]], b.over[i[flies]] = FLY, k[flies]
+        kink = ~out & ~crest & (o.kink[corner] | ~bears)
+        goes = ~out & ~flies & ~kink
+        if goes.any():
+            keep = np.sqrt(np.where(crest[goes], 1.0, cells.keep[c[goes]]))
+            self._step_on(b, i[goes], follow[goes], forth[goes], keep)
+        if kink.any():
+            self._valley(b, i[kink], k[kink], follow[kink], forth[kink])
+
+    def _step_on(self, b: Flock, i: Whole, edge: Whole, forth: Flags, keep: Reals) -> None:
+        cells = self.o.cells
+        b.cell[i] = cells.at[(~forth).astype(np.intp), edge]
+        b.left[i] = cells.length[b.cell[i]]
+        b.speed[i] *= keep
+        b.spin[i] *= keep
+        self._choose(b, i)
+
+    def _valley(self, b: Flock, i: Whole, edge: Whole, follow: Whole, forth: Flags) -> None:
+        """Into a kink: at rest when slow and pushed in from both sides, else against the next edge."""
+        o = self.o
+        sign = np.where(forth, 1.0, -1.0)
+        hold = self.c.rolling
+        pushed = sign * o.drive[edge] >= -hold * o.press[edge]
+        back = (sign * o.drive[follow] <= hold * np.maximum(o.press[follow], 0.0)) | (
+            o.cells.at[0, follow] < 0
+        )
+        rest = (b.speed[i] < SLOW) & pushed & back & (np.abs(b.spin[i]) < 10 * SLOW)
+        self._finish(b, i[rest], RESTING)
+        on = ~rest
+        u = np.where(forth, 0.0, o.length[follow])
+        if on.any():
+            self._strike(b, i[on], follow[on], u[on])
+
+    def _slide(self, b: Flock, i: Whole) -> None:
+        """One cell at most, with friction at its limit, until the slip ends, the ball stops or the cell does."""
+        o, cells = self.o, self.o.cells
+        c = b.cell[i]
+        k, way = cells.edge[c], cells.way[c]
+        v, w, left = b.speed[i], b.spin[i], b.left[i]
+        pull, slip = way * o.drive[k], v - w
+        sign = np.where(np.abs(slip) < SAME_SPEED, np.sign(pull), np.sign(slip))
+        rub = -sign * self.c.friction * o.press[k]
+        a, rate = pull + rub, pull + 3.5 * rub
+        with np.errstate(divide="ignore", invalid="ignore"):
+            even = np.where((np.abs(slip) >= SAME_SPEED) & (slip * rate < 0), -slip / rate, np.inf)
+            halt = np.where(a < 0, v / -a, np.inf)
+            root = v * v + 2 * a * left
+            through = np.where(root > 0, 2 * left / (v + np.sqrt(np.maximum(root, 0.0))), np.inf)
+        through = np.where(left <= REACH, 0.0, through)
+        dt = np.minimum(np.minimum(even, halt), through)
+        stuck = ~np.isfinite(dt)
+        dt = np.where(stuck, 0.0, dt)
+        go = np.minimum(dt * (v + a * dt / 2), left)
+        if self.log is not None:
+            self._log_cells(b, i[0], c[:1], dt[:1], go[:1])
+        b.time[i] += dt
+        b.left[i], b.speed[i], b.spin[i] = left - go, np.maximum(v + a * dt, 0.0), w - 2.5 * rub * dt
+        self._locate(b, i)
+        self._finish(b, i[stuck], RESTING)
+        ends, evens = ~stuck & (dt == through), ~stuck & (dt == even) & (dt < through)
+        b.spin[i[evens]] = b.speed[i[evens]]
+        self._choose(b, i[evens])
+        self._turn(b, i[~stuck & ~ends & ~evens])
+        self._corner(b, i[ends])
+
+    def _finish(self, b: Flock, i: Whole, end: int | Whole) -> None:
+        b.mode[i], b.end[i] = DONE, end
+
+    # ---- for drawing: only the first ball of a run is logged
+
+    def _log_flight(self, b: Flock, i: Whole, dt: Reals) -> None:
+        assert self.log is not None
+        n, k = int(np.clip(np.ceil(dt[0] / 0.004), 1, 200)), i[0]
+        s = np.linspace(0.0, dt[0], n + 1)
+        g = self.o.gravity
+        self.log(
+            Move(
+                FLY,
+                tuple((b.time[k] + s).tolist()),
+                tuple((b.x[k] + s * (b.vx[k] + g[0] / 2 * s)).tolist()),
+                tuple((b.y[k] + s * (b.vy[k] + g[1] / 2 * s)).tolist()),
+                float(b.vx[k]),
+                float(b.vy[k]),
+            )
+        )
+
+    def _log_cells(self, b: Flock, k: int, idx: NDArray[np.intp], spent: Reals, go: Reals) -> None:
+        assert self.log is not None
+        o, cells = self.o, self.o.cells
+        edge, way = cells.edge[idx], cells.way[idx]
+        begin = np.where(way > 0, 0.0, cells.length[idx])
+        begin[0] = cells.length[idx[0]] - b.left[k] if way[0] > 0 else b.left[k]
+        u = begin + way * go
+        first = o.start[edge[0]] + begin[0] * o.along[edge[0]]
+        points = np.vstack([first, o.start[edge] + u[:, None] * o.along[edge]])
+        times = b.time[k] + np.concatenate([[0.0], np.cumsum(spent)])
+        v = way[0] * b.speed[k] * o.along[edge[0]]
+        self.log(
+            Move(
+                ROLL,
+                tuple(times.tolist()),
+                tuple(points[:, 0].tolist()),
+                tuple(points[:, 1].tolist()),
+                float(v[0]),
+                float(v[1]),
+            )
+        )
+
+
+def end_name(edges: Outline, end: int) -> str:
+    """What a ball's end is called: "rest", "astray" or the outline's name for it."""
+    return {RESTING: "rest", ASTRAY: "astray"}.get(end) or edges.names[end]
+
+
+__all__ = ["BORDER", "Flock", "Motion", "Move", "end_name", "flock"]
