@@ -12,6 +12,8 @@ from desk.ui.list_items import ADD_WORDS, LIST_WORDS
 from desk.units import format_value
 
 RowKind = Literal["group", "list", "item", "number", "choice", "word", "text"]
+WHOLE: tuple[ListName, ...] = ("stocks", "bits", "dowels", "screws")
+"""Lists that many rows depend on: a change in one shows the whole tree anew."""
 
 
 @dataclass(eq=False)
@@ -68,7 +70,7 @@ def tree(design: Design) -> Node:
     for choice in table.choices():
         if choice.id.startswith("stock."):
             stocks.add("choice", choice.id, choice.label.removesuffix(", stock"), choice.help)
-    for name in ("stocks", "bits"):
+    for name in WHOLE:
         _list(root, name, design)
     return root
 
@@ -84,7 +86,7 @@ def _list(root: Node, name: ListName, design: Design) -> None:
         noun = table.ITEM_NOUN[name]
         item = head.add("item", f"{name}.{k}", f"{noun.capitalize()} {k}")
         words = {"targets": "kind", "bits": "kind", "silhouette": "origin"}.get(name)
-        for text, label in (("label", "Name"), ("material", "Material")):
+        for text, label in (("label", "Name"), ("material", "Material"), ("size", "Size")):
             if hasattr(entry, text):
                 item.add("text", f"{name}.{k}.{text}", label)
         if words:
@@ -102,7 +104,7 @@ def shape_of(design: Design) -> tuple[int, ...]:
 
 def touched(old: Design, new: Design) -> set[str] | None:
     """Keys of rows that may show something else in ``new``; None for all of them."""
-    if old.unit != new.unit or old.stocks != new.stocks or old.bits != new.bits:
+    if old.own != new.own or old.unit != new.unit or any(old.entries(n) != new.entries(n) for n in WHOLE):
         return None
     keys = {k for k, v in new.values.items() if old.values[k] != v}
     keys |= {k for k, v in new.choices.items() if old.choices[k] != v}

@@ -144,7 +144,7 @@ def test_choices_are_chosen_from_a_list(window: Workroom, panel: DimensionPanel,
     panel.tree.edit(go(panel, "ball.material"))
     box = panel.tree.viewport().findChild(QComboBox)
     assert isinstance(box, QComboBox)
-    box.setCurrentIndex(box.findText("steel"))
+    box.setCurrentIndex(box.findText("Steel"))
     box.activated.emit(box.currentIndex())
     assert window.document.design.choice("ball.material") == "steel"
 
