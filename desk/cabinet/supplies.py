@@ -51,6 +51,11 @@ class Stock:
     """Of one sheet, in the person's money; 0 where not given."""
 
     @property
+    def spread(self) -> float:
+        """Half the range of the readings, mm; 0 where there are fewer than two."""
+        return (max(self.readings) - min(self.readings)) / 2 if self.readings else 0.0
+
+    @property
     def along_grain(self) -> tuple[float, float]:
         """Size of a sheet along its face grain and across it; length and width where it has none."""
         size = (self.sheet_length, self.sheet_width)

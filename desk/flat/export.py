@@ -162,7 +162,9 @@ def _texts(
     layers = layers_of(figure for _, figure in figures.values())
     texts["notes.txt"] = (
         "What the files and layers mean",
-        notes_text(f"{cabinet.name}: flat parts", said, layers, warnings, muted),
+        notes_text(
+            f"{cabinet.name}: flat parts", said, layers, warnings, muted, lists.sheet_lines(cabinet, layout)
+        ),
     )
     return texts
 

@@ -83,6 +83,20 @@ def cut_list(
     return tuple(rows)
 
 
+def sheet_lines(cabinet: Cabinet, layout: Layout) -> tuple[str, ...]:
+    """How many sheets of each stock the layout takes, with what they cost where their price is given."""
+    lines, total = [], 0.0
+    for stock in cabinet.shop.stocks:
+        number = sum(1 for plan in layout.sheets if plan.stock == stock.id)
+        if number == 0:
+            continue
+        size = f"{stock.sheet_length:g} x {stock.sheet_width:g} mm"
+        cost = f", {stock.price:.2f} each, {number * stock.price:.2f} in all" if stock.price else ""
+        lines.append(f"{number} of {stock.label}, {size}{cost}")
+        total += number * stock.price
+    return (*lines, f"together {total:.2f}, sheets without a price left out") if total else tuple(lines)
+
+
 def _said(group: Group, hand: bool) -> list[str]:
     """The operations of a part in words, equal ones counted together."""
     counts: dict[str, int] = {}

@@ -24,8 +24,9 @@ def notes_text(
     layers: Sequence[Layer],
     warnings: Sequence[str],
     muted: Sequence[str] = (),
+    sheets: Sequence[str] = (),
 ) -> str:
-    """The text of notes.txt; ``files`` says of each file name what is in it."""
+    """The text of notes.txt; ``files`` says of each file name what is in it, ``sheets`` what is to be bought."""
     words = table("layers.toml")
     said = words["notes"]
     out = [title, "=" * len(title), ""]
@@ -36,6 +37,8 @@ def notes_text(
     out += ["Before cutting", "--------------", *_filled(said["scale"]), ""]
     for key in ("size", "face", "labels", "grain"):
         out += [*_filled(said[key]), ""]
+    if sheets:
+        out += ["Sheets", "------", *_items(sheets), ""]
     out += ["Files", "-----", *_pairs(files), ""]
     out += ["Layers", "------", *_pairs({each.name: each.meaning for each in layers}), ""]
     out += ["Cautions", "--------"]

@@ -127,6 +127,20 @@ def test_warnings_stand_in_every_file(tmp_path):
     assert (tmp_path / "cut-list.csv").read_text(encoding="utf-8").startswith(f"# WARNING: {warning}")
 
 
+def test_muted_findings_stand_in_every_file_and_are_no_warnings(tmp_path):
+    told = "Web in Rich (conflict): 2.5 mm. Muted because: it is glued to the frame"
+    for path in export(MADE, tmp_path, (), (told,)):
+        if path.suffix == ".dxf":
+            found = ezdxf.readfile(path).modelspace().query('TEXT[layer=="NOTE_WARNING"]')
+            texts = [t.dxf.text for t in found]
+            assert texts[0] == "MUTED"
+            assert "WARNING" not in texts
+            assert told in " ".join(texts).replace("- Web", "Web")
+        elif path.name != "contents.csv":
+            assert told in " ".join(path.read_text(encoding="utf-8").split())
+    assert (tmp_path / "cut-list.csv").read_text(encoding="utf-8").startswith(f"# MUTED: {told}")
+
+
 def test_without_warnings_no_drawing_has_any(tmp_path):
     for path in export(MADE, tmp_path):
         if path.suffix == ".dxf":

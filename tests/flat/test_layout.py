@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -125,6 +126,26 @@ def test_grain_forbids_the_turn_that_would_make_it_fit():
     assert "100.0 x 700.0 mm, its grain along the sheet's length" in left.why
     assert "780.0 x 580.0 mm" in left.why
     assert lay_out([plain("plank", 100.0, 700.0, grain=(0.0, 1.0))], shop()).sheets
+
+
+@pytest.mark.parametrize("grain", [(1.0, 0.0), (0.0, 1.0), (0.0, -1.0)])
+def test_the_grain_of_a_part_lies_along_the_grain_of_its_sheet(grain):
+    """Plywood is sold with its face grain along either side; a part's grain is turned into the sheet's."""
+    part = plain("plank", 300.0, 200.0, grain=grain)
+    for way, along in (("length", (1.0, 0.0)), ("width", (0.0, 1.0))):
+        (plan,) = lay_out([part], shop(replace(PLY, grain=way))).sheets
+        (place,) = plan.placements
+        origin, tip = place.point((0.0, 0.0)), place.point(grain)
+        turned = (tip[0] - origin[0], tip[1] - origin[1])
+        assert (abs(turned[0]), abs(turned[1])) == along
+        moved = place.loop(part.outline).polygon
+        assert shapely.box(10, 10, 790, 590).covers(moved)
+
+
+def test_grain_across_the_sheet_is_told_where_a_part_does_not_fit():
+    (left,) = lay_out([plain("plank", 700.0, 100.0)], shop(replace(PLY, grain="width"))).unplaced
+    assert "100.0 x 700.0 mm, its grain along the sheet's width" in left.why
+    assert not lay_out([plain("plank", 700.0, 100.0)], shop(PLY)).unplaced
 
 
 def test_exactly_the_room_fits_and_a_hair_more_does_not():

@@ -9,10 +9,10 @@ from dataclasses import replace
 from desk.cabinet.model import AxisJoint, Cutout
 from desk.flat.groups import groups
 from desk.flat.layout import lay_out
-from desk.flat.lists import CUT_COLUMNS, HARDWARE_COLUMNS, as_csv, cut_list, hardware_list
+from desk.flat.lists import CUT_COLUMNS, HARDWARE_COLUMNS, as_csv, cut_list, hardware_list, sheet_lines
 from desk.shapes.loop import rect
 
-from .samples import MDF, cabinet, dowel, plain, rich
+from .samples import MDF, PLY, cabinet, dowel, plain, rich, shop
 
 RIBS = [replace(plain(f"rib{k}", 80.0, 40.0, grain=(0.0, 1.0)), label=f"Rib {k}") for k in (1, 2, 3)]
 FRAME = plain("frame", 120.0, 200.0, MDF, cutouts=(Cutout(rect(10, 10, 110, 190), "window"),))
@@ -67,6 +67,24 @@ def test_operations_by_machine_and_by_hand_are_told_apart():
 def test_a_part_on_no_sheet_says_none():
     (row,) = cut_rows([HUGE])
     assert row["on_sheet_number"] == "none"
+
+
+def test_sheets_are_counted_and_priced():
+    """Two planks of 700 x 400 take a sheet of 800 x 600 each; the frame one of MDF, whose price is not known."""
+    made = cabinet([plain("a", 700.0, 400.0), plain("b", 700.0, 400.0), FRAME])
+    bare = sheet_lines(made, lay_out(made.parts, made.shop))
+    assert bare == ("2 of Birch plywood 12 mm, 800 x 600 mm", "1 of MDF 6 mm, 500 x 400 mm")
+    priced = replace(made, shop=shop(replace(PLY, price=30.25), MDF))
+    assert sheet_lines(priced, lay_out(priced.parts, priced.shop)) == (
+        "2 of Birch plywood 12 mm, 800 x 600 mm, 30.25 each, 60.50 in all",
+        "1 of MDF 6 mm, 500 x 400 mm",
+        "together 60.50, sheets without a price left out",
+    )
+
+
+def test_a_muted_finding_is_a_comment_line_of_its_own():
+    text = as_csv(("a",), [("1",)], ("a gap",), ("a web,\nMuted because: so",))
+    assert text.splitlines()[:3] == ["# WARNING: a gap", "# MUTED: a web, Muted because: so", "a"]
 
 
 def hardware(*joints):

@@ -53,5 +53,13 @@ def test_without_warnings_there_is_no_such_heading():
     assert "WARNING" not in notes_text("T", {}, LAYERS, ()).split("Layers\n")[0]
 
 
+def test_muted_findings_and_sheets_have_their_own_headings():
+    text = notes_text("T", {}, LAYERS, (), ("A web (tight): so. Muted because: glued",), ("2 of Oak",))
+    assert "Muted findings\n--------------\n- A web (tight): so. Muted because: glued\n" in text
+    assert "Sheets\n------\n- 2 of Oak\n" in text
+    assert "Muted" not in TEXT
+    assert "Sheets\n" not in TEXT
+
+
 def test_lines_fit_a_page():
     assert max(map(len, TEXT.splitlines())) <= 96

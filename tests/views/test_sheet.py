@@ -111,6 +111,25 @@ def test_no_finding_is_said_to_be_none() -> None:
     assert "Nothing is in conflict and nothing is tight." in painted(with_findings(())).said()
 
 
+def test_muted_findings_stand_below_with_their_reasons_and_keep_their_room() -> None:
+    loud, quiet = wrong(90), wrong(2, "Rib {} is loose")
+    quiet = tuple(replace(f, key=f"{f.key}/m", muted="glued in") for f in quiet)
+    said = painted(with_findings((*loud, *quiet))).said()
+    assert "Rib 0 is loose: muted, glued in" in said
+    assert "Rib 1 is loose: muted, glued in" in said
+    assert "2 muted" in said
+    assert any(text.startswith("and ") and text.endswith(" more") for text in said)
+
+
+def test_only_muted_findings_left() -> None:
+    quiet = tuple(replace(f, muted="glued in") for f in wrong(60))
+    paper = painted(with_findings(quiet))
+    assert "Nothing but what is muted is in conflict and nothing is tight." in paper.said()
+    assert "0 in conflict" in paper.said()
+    assert any(text.endswith(" more muted") for text in paper.said())
+    assert all(box[3] <= PAGE[1] for _, box in paper.texts)
+
+
 def test_the_trough_is_shown_where_the_findings_leave_room() -> None:
     title = evaluated("starting").drawings["rear"].title
     assert title in painted(with_findings(wrong(2))).said()

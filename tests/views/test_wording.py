@@ -16,7 +16,9 @@ from desk.views.wording import (
     dimension_words,
     flag_numbers,
     margin_lines,
+    mutes_of,
     value_words,
+    warnings_of,
     worst_first,
 )
 
@@ -107,3 +109,13 @@ def test_what_is_still_being_checked_is_named_without_a_margin() -> None:
 def test_counts_in_words() -> None:
     assert counts(FINDINGS) == {"conflict": 3, "tight": 1, "clear": 1}
     assert counted({"conflict": 1, "tight": 0, "clear": 4}) == "1 conflict, 0 tight, 4 clear"
+
+
+def test_muted_findings_do_not_count_and_are_told_with_their_reason() -> None:
+    quiet = tuple(replace(f, muted="filed by hand") if f.status == "conflict" else f for f in FINDINGS)
+    assert counts(quiet) == {"conflict": 0, "tight": 1, "clear": 1}
+    assert counted(counts(quiet), 3) == "0 conflicts, 1 tight, 1 clear, 3 muted"
+    assert warnings_of(quiet) == ()
+    assert len(warnings_of(FINDINGS)) == len(mutes_of(quiet)) == 3
+    assert all(line.endswith("Muted because: filed by hand") for line in mutes_of(quiet))
+    assert mutes_of(FINDINGS) == ()
