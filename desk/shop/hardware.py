@@ -24,7 +24,10 @@ class UnknownSizeError(KeyError):
 
 @dataclass(frozen=True)
 class WoodScrew:
-    """One size of countersunk wood screw, mm, ``head_angle`` in degrees; ``size`` is its name in the trade."""
+    """One size of countersunk wood screw and the lengths it is sold in, mm; ``size`` is its name in the trade.
+
+    ``head_angle`` is in degrees.
+    """
 
     row: Row = field(repr=False)
     id: str
@@ -35,6 +38,7 @@ class WoodScrew:
     head: float
     head_angle: float
     pitch: float
+    lengths: tuple[float, ...]
 
     @property
     def head_height(self) -> float:
@@ -42,7 +46,7 @@ class WoodScrew:
         return (self.head - self.shank) / (2 * math.tan(math.radians(self.head_angle / 2)))
 
     def source_of(self, name: str) -> Source:
-        """Source of a number, or of a group: shank, root, head, pitch. Raises KeyError."""
+        """Source of a number, or of a group: shank, root, head, pitch, lengths. Raises KeyError."""
         return self.row.source_of(name)
 
 
@@ -70,8 +74,9 @@ def wood_screws(tables: Tables = SHIPPED) -> tuple[WoodScrew, ...]:
 
 
 def _screw(row: Row) -> WoodScrew:
-    numbers = {key: row.number(key) for key in row.values}
-    return WoodScrew(row, row.id, row.label, cast(Literal["inch", "metric"], row.words["system"]), **numbers)
+    numbers = {key: row.number(key) for key in row.values if key != "lengths"}
+    system = cast(Literal["inch", "metric"], row.words["system"])
+    return WoodScrew(row, row.id, row.label, system, **numbers, lengths=row.numbers("lengths"))
 
 
 def wood_screw(key: str, tables: Tables = SHIPPED) -> WoodScrew:
