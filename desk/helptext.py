@@ -14,10 +14,12 @@ lanewright COMMAND --help tells more about a command. Exit status: 0 done and no
 
 CHECK = """\
 Tells what does not work in a design, by how much, and what to change. Exit status 1 when anything is in conflict.
+Findings that the design mutes do not count and are told with the reason.
 
-With --json, one object on stdout: design, summary (conflict, tight, clear) and findings, worst first, each with check,
-status, title, parts, measured, needed, margin, unit, because, source (text, flag), place and remedies (address, value,
-text). place is a list of {kind, points}: kind is area (a closed polygon), line or point; points are [x, y, z] in mm,
+With --json, one object on stdout: design, summary (conflict, tight, clear, muted), findings, worst first, and idle_mutes
+(key, reason), which mute nothing here. Each finding has check, key, status, muted (the reason, empty where it counts),
+title, parts, measured, needed, margin, unit, because, source (text, flag), place and remedies (address, value, text).
+place is a list of {kind, points}: kind is area (a closed polygon), line or point; points are [x, y, z] in mm,
 x from the player to the back, y from the player's left to the right, z up from the table."""
 
 DIMS = """\
@@ -26,7 +28,8 @@ design and dimensions, each with id, label, value, unit, low, high, step, group 
 
 EXPORT = """\
 Writes the flat parts as DXF, one drawing for each sheet thickness and one for each part, with a cut list and a hardware
-list. While conflicts stand nothing is written and the exit status is 1."""
+list. While conflicts stand nothing is written and the exit status is 1. Muted findings stand in every file with their
+reasons."""
 
 SNAPSHOT = """\
 Draws the sharing picture: sections, plan, board face, leading sizes and findings on one page. An SVG picture needs no
