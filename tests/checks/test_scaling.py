@@ -24,12 +24,15 @@ EXAMPLES = sorted((Path(__file__).resolve().parents[2] / "examples").glob("*.lan
 GLUE = "dowels stand off their holes by room for glue that is the same for every size"
 SOLD = "screws come in the sizes of the trade, and their holes follow them"
 FORCES = "weights and loads do not go with lengths"
+LAND = "the wood between a hole and the rail it lies against is the same for every size"
 OTHER = {
     "dowel-depth": GLUE,
     "hole-edge": GLUE,
     "web": GLUE,
     "cut-depth": SOLD,
     "weight": FORCES,
+    "screw-hold": FORCES,
+    "broken-edge": LAND,
 }
 """Checks that may differ, with the reason."""
 
