@@ -16,6 +16,7 @@ from desk.checks import (
     edges,
     face,
     faces,
+    fingers,
     heads,
     holding,
     holdtabs,
@@ -68,6 +69,7 @@ FAMILIES = (
     webs,
     stacks,
     people,
+    fingers,
     limits,
     standing,
 )
