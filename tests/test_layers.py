@@ -22,7 +22,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("desk.ball", "desk.assembly"),
     ("desk.checks",),
     ("desk.flat", "desk.views"),
-    ("desk.evaluate", "desk.session"),
+    ("desk.evaluate", "desk.choosing", "desk.session"),
     ("desk.ui", "desk.console", "desk.helptext", "desk.report"),
     ("desk.cli",),
     ("desk.__main__",),

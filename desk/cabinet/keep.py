@@ -7,6 +7,8 @@ worked out on it. Values are frozen, so sharing them is safe; the memory is one 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 
 from desk.cabinet.model import Leg, Part, Shop
@@ -51,3 +53,17 @@ def kept_shop(shop: Shop) -> Shop:
     if not _shop or _shop[0] != shop:
         _shop[:] = [shop]
     return _shop[0]
+
+
+@contextmanager
+def kept_aside() -> Iterator[None]:
+    """Build something else for a while; afterwards what was kept before is kept again."""
+    parts, legs, shop = dict(_parts), dict(_legs), list(_shop)
+    try:
+        yield
+    finally:
+        _parts.clear()
+        _parts.update(parts)
+        _legs.clear()
+        _legs.update(legs)
+        _shop[:] = shop
