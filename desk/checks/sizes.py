@@ -123,7 +123,7 @@ def _groove(ctx: Context, part: Part, groove: Groove) -> Iterator[Draft]:
         yield Draft(
             f"{key}/width", (part.id,), rating, partial(_tell_width, ctx, part, groove, widest, rating)
         )
-    nearest = strokes_apart(groove)
+    nearest = strokes_apart(groove) if width > SAME else None
     if nearest is not None:
         rating = rate(ctx.need("letter_ridge"), nearest[0] / width)
         tell = partial(_tell_ridge, ctx, part, groove, nearest, rating)

@@ -31,6 +31,7 @@ OTHER = {
     "web": GLUE,
     "cut-depth": SOLD,
     "weight": FORCES,
+    "pilot": SOLD,
     "screw-hold": FORCES,
     "broken-edge": LAND,
 }
