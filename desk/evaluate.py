@@ -77,6 +77,13 @@ class Evaluation:
         used = {f.key for f in self.findings if f.muted}
         return tuple(mute for mute in self.design.mutes if mute.key not in used)
 
+    def advance(self) -> Iterator[None]:
+        """Run every check in full, one with each step; ``completed`` then has their findings at hand."""
+        if self.pending:
+            for one in checks():
+                _run(self.design, self.cabinet, (one.id,))
+                yield
+
     def completed(self) -> Evaluation:
         """The same with every check run in full; itself when it is so already."""
         if not self.pending:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from desk.cabinet.model import Cabinet, Landmarks
 from desk.checks import (
+    access,
     breaks,
     channel,
     cutting,
@@ -17,6 +18,7 @@ from desk.checks import (
     face,
     faces,
     fingers,
+    flipped,
     heads,
     holding,
     holdtabs,
@@ -25,6 +27,8 @@ from desk.checks import (
     lifting,
     limits,
     lip,
+    mating,
+    order,
     outlines,
     people,
     pilots,
@@ -34,6 +38,8 @@ from desk.checks import (
     stacks,
     standing,
     steps,
+    strength,
+    tabs,
     webs,
 )
 from desk.checks.context import Context, ValueOf
@@ -71,11 +77,21 @@ FAMILIES = (
     people,
     fingers,
     limits,
+    strength,
     standing,
+    mating,
+    tabs,
+    order,
+    access,
+    flipped,
 )
 """The modules whose import fills the register."""
 LIVE = frozenset({"Ball's way"})
-"""Families whose checks are run within every drag step."""
+"""Families whose checks are run within every drag step, but for those in LATER."""
+LATER = frozenset({"steps", "lifter", "fingers"})
+"""Checks of those families that follow a moment after a drag step."""
+SLOW = frozenset({"depth", "driver-reach", "jam-access", "wrong-way", "stands", "holding-tabs", "fingers"})
+"""Checks that never are run within a drag step, not even one that moves a number they name: 3 ms each and more."""
 _MUTED = RANK["tight"] + 0.5
 """Where muted findings are listed: after what counts."""
 
@@ -97,7 +113,7 @@ def checks() -> tuple[Check, ...]:
 
 def behind() -> frozenset[str]:
     """Ids of the checks that may follow a moment after a drag step; the others are run within it."""
-    return frozenset(c.id for c in checks() if c.family not in LIVE)
+    return frozenset(c.id for c in checks() if c.family not in LIVE or c.id in LATER)
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:

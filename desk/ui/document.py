@@ -7,9 +7,9 @@ free moment; of several changes in between only the last one is. What follows a 
 from __future__ import annotations
 
 import traceback
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
@@ -25,10 +25,13 @@ from desk.views.wording import flag_numbers, margin_lines
 if TYPE_CHECKING:
     from desk.cabinet.model import Status
 
+T = TypeVar("T")
 STEP = 0.004
 """Seconds a drag step rests after it was worked out, so that the window can paint and read the mouse."""
 PAUSE = 0.09
 """Seconds a hand has to rest before what was put off is worked out."""
+SLICE = 0.006
+"""Seconds spent on what was put off before the window may paint and read the mouse again."""
 
 
 class Evaluated(Protocol):
@@ -64,6 +67,15 @@ class Evaluator(Protocol):
 
 Completer = Callable[[Evaluated], Evaluated]
 """Works out what was put off."""
+Advance = Callable[[Evaluated], Iterator[None]]
+"""Does the work of a completer in small steps, so that it has little left to do."""
+
+
+_NO_MORE = object()
+
+
+def _at_once(_made: Evaluated) -> Iterator[None]:
+    return iter(())
 
 
 class Document(QObject):
@@ -87,7 +99,12 @@ class Document(QObject):
     """Why something was not done."""
 
     def __init__(
-        self, design: Design, evaluator: Evaluator, pace: Pace, completer: Completer = lambda made: made
+        self,
+        design: Design,
+        evaluator: Evaluator,
+        pace: Pace,
+        completer: Completer = lambda made: made,
+        advance: Advance = _at_once,
     ) -> None:
         super().__init__()
         self.session = Session(design)
@@ -95,7 +112,10 @@ class Document(QObject):
         self.evaluation: Evaluated | None = None
         self.address = ""
         self.finding = ""
-        self._evaluator, self._completer, self._pace = evaluator, completer, pace
+        self._evaluator, self._completer, self._advance, self._pace = evaluator, completer, advance, pace
+        self._steps: Iterator[None] = iter(())
+        """What is left to do of what was put off."""
+        self._opening = False
         self._numbers: dict[str, str] = {}
         self._statuses: dict[str, Status] = {}
         """Statuses of the findings when the gesture under way began."""
@@ -190,15 +210,18 @@ class Document(QObject):
             self.settle()
 
     def settle(self) -> None:
-        """A gesture has ended: work out what is still waiting."""
+        """A gesture has ended: work out what is still waiting, without holding up the window."""
         self.session.end_gesture()
         self._before = None
-        self.finish()
+        self._pace.flush("evaluate")
+        if self._pace.waiting("complete"):
+            self._go_on()
 
     def finish(self) -> None:
         """Work out now what is still waiting, as before anything leaves the program."""
         self._pace.flush("evaluate")
-        self._pace.flush("complete")
+        if self._pace.waiting("complete"):
+            self._complete()
 
     def type_in(self, address: str, text: str) -> str:
         """Set a number from text; what is wrong with the text, or ""."""
@@ -252,8 +275,10 @@ class Document(QObject):
         """Start over with another design."""
         self.path = path
         before = self.design
+        self._opening = True
         self.session.open(design, saved)
         self._pace.flush("evaluate")
+        self._opening = False
         self.choose("")
         self.point_at("")
         if design == before:
@@ -270,23 +295,39 @@ class Document(QObject):
 
     def evaluate(self) -> None:
         """Work the design out and tell everybody."""
-        last = self.evaluation if self._before is not None else None
+        last = None if self._opening else self.evaluation
         made = self._tried(lambda: self._evaluator(self.design, last))
         if made is None:
             return
         self._take(made)
         if made.pending:
-            self._pace.debounce("complete", PAUSE, self._complete)
+            self._steps = self._advance(made)
+            self._pace.debounce("complete", PAUSE, self._go_on)
         else:
             self._pace.cancel("complete")
 
+    def _go_on(self) -> None:
+        """Do some of what was put off; tell its outcome when all of it is done."""
+        until = self._pace.now() + SLICE
+        while more := self._tried(self._step):
+            if self._pace.now() > until:
+                self._pace.debounce("complete", 0.0, self._go_on)
+                return
+        if more is not None:
+            self._complete()
+
+    def _step(self) -> bool:
+        """One step of what was put off; False when there was none left."""
+        return next(self._steps, _NO_MORE) is not _NO_MORE
+
     def _complete(self) -> None:
+        self._pace.cancel("complete")
         last = self.evaluation
         made = self._tried(lambda: self._completer(last)) if last is not None else None
         if made is not None:
             self._take(made)
 
-    def _tried(self, work: Callable[[], Evaluated]) -> Evaluated | None:
+    def _tried(self, work: Callable[[], T]) -> T | None:
         """What ``work`` gives; None, and the reason told, when no cabinet can be made or the program is at fault."""
         try:
             return work()

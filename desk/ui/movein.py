@@ -10,7 +10,7 @@ from PySide6.QtCore import QStandardPaths
 from desk.design.starting import starting_design
 from desk.ui.document import Document
 from desk.ui.front import Front
-from desk.ui.outward import complete, evaluate
+from desk.ui.outward import advance, complete, evaluate
 from desk.ui.pace import Pace
 from desk.ui.recovery import Recovery
 from desk.ui.store import Store
@@ -33,7 +33,7 @@ def state_folder() -> Path:
 
 def furnish(front: Front, store: Store, pace: Pace, design_path: Path | None) -> Workroom:
     """Everything in the window, on the file asked for or on the starting design."""
-    document = Document(starting_design(), evaluate, pace, complete)
+    document = Document(starting_design(), evaluate, pace, complete, advance)
     room = Workroom(front, document, store, Recovery(state_folder()), pace)
     room.begin(design_path)
     calm_collector(room)

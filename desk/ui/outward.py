@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from desk.checks.run import behind, in_order
+from desk.checks.run import SLOW, behind, in_order
 from desk.design.model import Design
 from desk.evaluate import Evaluation
 from desk.evaluate import evaluate as work_out
@@ -18,7 +19,7 @@ FEW = 2
 
 
 def evaluate(design: Design, last: Evaluated | None = None) -> Evaluated:
-    """Work a design out. With ``last``, within a drag step: the checks that may follow a moment later are put off,
+    """Work a design out. With ``last``, the one before: the checks that may follow a moment later are put off,
     but for those that a change of the number in the hand is known to mend. What the others found is taken over from
     ``last`` so that its places do not come and go; ``pending`` names them, and they are shown as being checked.
     """
@@ -36,8 +37,13 @@ def _concerned(design: Design, last: Evaluated) -> frozenset[str]:
     same = shape_of(last.design) == shape_of(design)
     moved = (touched(last.design, design) if same else None) or set()
     ids = {f.check for f in last.findings if any(r.address in moved for r in f.remedies)}
-    wanted = behind() & ids
+    wanted = (behind() & ids) - SLOW
     return wanted if len(wanted) <= FEW else frozenset()
+
+
+def advance(evaluated: Evaluated) -> Iterator[None]:
+    """Work out what was put off, check by check; ``complete`` then has it at hand."""
+    return evaluated.advance() if isinstance(evaluated, Evaluation) else iter(())
 
 
 def complete(evaluated: Evaluated) -> Evaluated:

@@ -44,6 +44,10 @@ class Pace(QObject):
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self.run_due)
 
+    def now(self) -> float:
+        """The clock, s."""
+        return self._clock()
+
     def throttle(self, name: str, seconds: float, job: Job) -> None:
         """Run ``job`` now if ``name`` has rested for ``seconds`` since it last ended, else when it has."""
         now = self._clock()

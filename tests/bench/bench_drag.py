@@ -35,7 +35,7 @@ from desk.ui.canvas import Canvas
 from desk.ui.document import Document, Evaluated
 from desk.ui.front import Front
 from desk.ui.movein import calm_collector
-from desk.ui.outward import complete, evaluate
+from desk.ui.outward import advance, complete, evaluate
 from desk.ui.pace import Pace
 from desk.ui.recovery import Recovery
 from desk.ui.store import Store
@@ -157,7 +157,7 @@ def main() -> None:
         front.resize(1280, 800)
         front.show()
         pace = Pace()
-        document = Document(starting_design(), worked, pace, complete)
+        document = Document(starting_design(), worked, pace, complete, advance)
         room = Workroom(front, document, store, Recovery(Path(folder)), pace)
         room.begin(None)
         calm_collector(room)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -180,3 +181,63 @@ def test_within_a_gesture_the_last_evaluation_is_passed_on_and_what_was_put_off_
     assert completed == [24.0, 25.0]
     assert document.evaluation is not None
     assert not document.evaluation.pending
+
+
+def test_what_was_put_off_is_done_in_slices_between_which_the_window_lives(qapp: QApplication) -> None:
+    now = [0.0]
+    steps: list[float] = []
+    completed: list[float] = []
+
+    def evaluator(design: Design, last: object = None) -> FakeEvaluation:
+        return replace(evaluate(design), pending=frozenset({"c02"}) if last is not None else frozenset())
+
+    def advance(made: Evaluated) -> Iterator[None]:
+        for _ in range(5):
+            now[0] += 0.004
+            steps.append(made.design.value("board.gap"))
+            yield
+
+    def completer(made: Evaluated) -> Evaluated:
+        completed.append(made.design.value("board.gap"))
+        return evaluate(made.design)
+
+    pace = Pace(clock=lambda: now[0])
+    document = Document(starting(), evaluator, pace, completer, advance)
+    document.evaluate()
+    document.pull({"board.gap": 23.0}, 1)
+    now[0] += 0.2
+    pace.run_due()
+    assert (len(steps), completed) == (2, [])
+    document.pull({"board.gap": 24.0}, 1)
+    now[0] += 0.2
+    pace.run_due()
+    assert steps == [23.0, 23.0, 24.0, 24.0]
+    for _ in range(3):
+        pace.run_due()
+    assert (steps, completed) == ([23.0] * 2 + [24.0] * 5, [24.0])
+    document.pull({"board.gap": 25.0}, 1)
+    document.finish()
+    assert completed == [24.0, 25.0]
+    assert not pace.waiting("complete")
+
+
+def test_a_fault_in_what_was_put_off_is_told_once(qapp: QApplication) -> None:
+    now = [0.0]
+    told: list[str] = []
+
+    def evaluator(design: Design, last: object = None) -> FakeEvaluation:
+        return replace(evaluate(design), pending=frozenset({"c02"}) if last is not None else frozenset())
+
+    def advance(made: Evaluated) -> Iterator[None]:
+        yield
+        raise ZeroDivisionError("made up")
+
+    pace = Pace(clock=lambda: now[0])
+    document = Document(starting(), evaluator, pace, lambda made: made, advance)
+    document.broke.connect(told.append)
+    document.evaluate()
+    document.pull({"board.gap": 23.0}, 1)
+    now[0] += 0.2
+    pace.run_due()
+    pace.run_due()
+    assert told == ["ZeroDivisionError: made up"]
