@@ -7,6 +7,11 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+from numpy.typing import NDArray
+
+Reals = NDArray[np.float64]
+HALVINGS = 40
 ROOT_SPREAD = 1.96
 """Width of root, over the height, that a load at one spot of a long cantilever plate's edge is spread to: 1 / 0.509.
 
@@ -44,35 +49,37 @@ def stress_point(force: float, span: float, modulus: float) -> float:
     return force * span / 4 / modulus
 
 
-def at_angle(along: float, across: float, angle: float, power: float = 2.0) -> float:
+def at_angle(along: float, across: float, angle: Reals, power: float = 2.0) -> Reals:
     """A strength or stiffness at ``angle`` radians to the grain, from those along and across it.
 
     Hankinson's formula, Wood Handbook eq. 5-4: P Q / (P sin^n + Q cos^n), n = 2 for stiffness, 1.5 to 2 for bending
     and tension.
     """
-    sin, cos = abs(math.sin(angle)), abs(math.cos(angle))
-    return float(along * across / (along * sin**power + across * cos**power))
+    sin, cos = np.abs(np.sin(angle)) ** power, np.abs(np.cos(angle)) ** power
+    found: Reals = along * across / (along * sin + across * cos)
+    return found
 
 
-def spread_share(along: float, upward: float) -> float:
+def spread_share(along: Reals, upward: float) -> Reals:
     """How much farther a load spreads along a plate that is stiffer along than upwards: (E_along / E_up)^(1/4).
 
     A plate with twisting stiffness sqrt(D_x D_y) becomes an isotropic one when its length is scaled so (Huber;
     Timoshenko and Woinowsky-Krieger, anisotropic plates).
     """
-    return float((along / upward) ** 0.25)
+    share: Reals = (along / upward) ** 0.25
+    return share
 
 
-def root_stress(force: float, height: float, breadth: float, width: float) -> float:
+def root_stress(force: Reals, height: float, breadth: Reals, width: Reals) -> Reals:
     """Bending stress, MPa, at the root of a wall ``width`` mm thick under a side force ``height`` mm above it that
     ``breadth`` mm of root carry: 6 F a / (b w²).
     """
-    return force * height / section_modulus(breadth, width)
+    return force * height * 6 / (breadth * width**2)
 
 
-def rail_stiffness(stiffness: float, height: float, breadth: float, width: float) -> float:
+def rail_stiffness(stiffness: float, height: float, breadth: Reals, width: Reals) -> Reals:
     """Force, N, that bends the same wall 1 mm aside: 3 E I / a³ (Wood Handbook Table 9-1, cantilever)."""
-    return 3 * stiffness * second_moment(breadth, width) / height**3
+    return 3 * stiffness * breadth * width**3 / 12 / height**3
 
 
 def contact_stiffness(stiffness: float, radius: float) -> float:
@@ -80,16 +87,17 @@ def contact_stiffness(stiffness: float, radius: float) -> float:
     return 4 / 3 * stiffness / (1 - 0.3**2) * math.sqrt(radius)
 
 
-def knock_force(mass: float, speed: float, spring: float, contact: float) -> float:
+def knock_force(mass: float, speed: Reals, spring: Reals, contact: float) -> Reals:
     """Largest force, N, of a ball of ``mass`` kg at ``speed`` m/s stopped by a spring and its contact in a row.
 
     The energy m v² / 2 goes into the spring, F² / (2 k), and the contact, 2/5 F (F / K)^(2/3); k in N/mm, K in
-    N/mm^1.5. Solved by halving.
+    N/mm^1.5. Solved by halving, for each speed and spring of an array.
     """
     energy = 500.0 * mass * speed**2  # N mm
-    low, high = 0.0, math.sqrt(2 * energy * spring) + 1e-9
-    for _ in range(60):
+    low, high = np.zeros_like(energy), np.sqrt(2 * energy * spring) + 1e-9
+    for _ in range(HALVINGS):
         force = (low + high) / 2
-        taken = force**2 / (2 * spring) + 0.4 * force * (force / contact) ** (2 / 3)
-        low, high = (low, force) if taken > energy else (force, high)
-    return (low + high) / 2
+        over = force**2 / (2 * spring) + 0.4 * force * (force / contact) ** (2 / 3) > energy
+        low, high = np.where(over, low, force), np.where(over, force, high)
+    middle: Reals = (low + high) / 2
+    return middle

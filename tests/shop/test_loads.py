@@ -7,9 +7,6 @@ import pytest
 from desk.shop.loads import load
 from desk.shop.tables import SHIPPED, Own, OwnError, Tables
 
-NDS_IMPACT, NDS_TEN_MINUTES = 2.0, 1.6
-"""Load duration factors, NDS 2018 Table 2.3.2 (from memory)."""
-
 
 def test_every_load_has_a_unit_and_a_source():
     for key in SHIPPED.rows("loads"):
@@ -19,8 +16,15 @@ def test_every_load_has_a_unit_and_a_source():
         assert one.source.text
 
 
-def test_strength_for_a_moment_is_the_ratio_of_the_published_factors():
-    assert load("short_load").value == pytest.approx(NDS_IMPACT / NDS_TEN_MINUTES)
+def test_strength_for_a_moment_is_read_off_the_madison_curve():
+    # Wood 1951, FPL R1916: 18.3 + 108.4 / t^0.0464 % with t in seconds (from memory); 100 % in a test of 7.5 minutes
+    def level(seconds):
+        return (18.3 + 108.4 / seconds**0.0464) / 100
+
+    assert level(450.0) == pytest.approx(1.0, abs=0.005)
+    # ten years: NDS takes 1.6 for ten minutes over it
+    assert level(450.0) / level(10 * 365.25 * 86400) == pytest.approx(1.6, abs=0.03)
+    assert load("short_load").value == pytest.approx(level(0.015), abs=0.01)
 
 
 def test_bending_across_the_grain_is_not_counted_beyond_iso_13910():

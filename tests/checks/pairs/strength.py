@@ -22,6 +22,13 @@ PAIRS: dict[str, Pair] = {
     ),
     "lifter": Pair(starting(lifter__reach=80.0), START, starting(lifter__reach=39.5), parts=("lifter",)),
     "fingers": Pair(starting(lane__front=20.0), START, starting(lane__front=26.0), parts=("inner-wall",)),
+    "rails": Pair(starting(board__rail_width=3.0), START, starting(board__rail_width=4.4), parts=("board",)),
+    "sag": Pair(
+        starting(stocks__1__measured=4.0),
+        START,
+        starting(stocks__1__measured=5.5),
+        parts=("deck",),
+    ),
     "stands": Pair(with_steel(60.0), START, with_steel(23.0), parts=("panel-return", "panel-far")),
     "weight": Pair(
         starting(lane__length=1500.0, lane__width=600.0, kicker__ribs=33.0),
