@@ -7,6 +7,7 @@ nothing random unless a seed is given, the same throw always ends the same way):
 ``motion.path(cabinet, speed, aim) -> Path``: one throw; ``Path.stretches`` are the legs in order, each with times,
 points in the leg's plane and the ball's middle in the world; ``Path.at(time)`` gives leg, point and world point
 for playing. - ``motion.drop(cabinet, leg_id, point) -> Path``: let a ball go from anywhere on a leg ("face" too).
+- ``motion.let_go(cabinet, leg_id, point, across) -> Path``: the same, followed through every leg it comes to.
 - ``motion.queue(cabinet)``: where all balls of the box wait; ``motion.behind(path, cabinet, waiting)``: the way of
 a ball that finds so many there. - ``course.course(cabinet)``: the cabinet made ready for motion, remembered;
 ``throw.throw(course, Throws(speed, aim))``: any number of throws at once -> ``Outcome`` arrays (result: target

@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, Played, play
-from desk.ball.course import CannotPlayError, Course, course
+from desk.ball.course import LEGS, CannotPlayError, Course, course
 from desk.ball.edges import BORDER, Reals, Whole
 from desk.ball.outline import outline
 from desk.ball.plane import ASTRAY, RESTING, Log, Motion, Move, flock
@@ -25,12 +25,15 @@ from desk.ball.throw import (
     STOPPED,
     Outcome,
     Stage,
+    Throws,
     Tracker,
+    begin,
     drift,
+    follow,
     one,
     rolling_spring,
 )
-from desk.cabinet.model import Cabinet
+from desk.cabinet.model import Cabinet, Leg
 from desk.shapes.frame import Frame, Vec
 from desk.shapes.loop import Point
 
@@ -211,6 +214,43 @@ def drop(cabinet: Cabinet, leg_id: str, point: Point, diameter: float | None = N
     return Path(
         (stretch,), STOPPED, "never comes to rest" if end == ASTRAY else "stops where no rest is meant", 0.0
     )
+
+
+def let_go(
+    cabinet: Cabinet, leg_id: str, point: Point, across: float | None = None, diameter: float | None = None
+) -> Path:
+    """Let a ball go at rest from a point of a leg and follow it through every leg it comes to.
+
+    ``across``: world y of a ball on a leg that runs to the back; None for the middle of the lane. In the channel the
+    ball is followed to its end there. Raises as ``drop`` does.
+    """
+    of = course(cabinet, diameter)
+    if leg_id not in LEGS or leg_id == "channel":
+        return drop(cabinet, leg_id, point, diameter)
+    _room_for(of, cabinet.leg_by_id[leg_id], point)
+    stage, pen = begin(of, Throws(np.zeros(1), np.zeros(1))), _Pen(of)
+    stage.leg[0] = LEGS.index(leg_id)
+    stage.x[0], stage.z[0] = point
+    stage.y[0] = of.middle if across is None else across
+    if leg_id == "face":
+        stage.face[0, :3] = (*point, of.radius)
+    elif leg_id == "catch":
+        frame = of.legs["catch"].frame
+        stage.x[0], stage.y[0] = sum(of.trough) / 2, frame.world(*point)[1]
+    if leg_id in ("under", "catch"):
+        stage.result[0] = GUTTER
+    done = follow(of, stage, tracker=pen)
+    pen.flush()
+    result = int(done.result[0])
+    return Path(_through_holes(pen.stretches), result, _words(result, done), float(done.score[0]), done)
+
+
+def _room_for(of: Course, leg: Leg, point: Point) -> None:
+    """Raises CannotPlayError where the ball's middle cannot be on a leg."""
+    on_face = leg.id == "face"
+    free = of.ground.free(*point) if on_face else outline(leg, 2 * of.radius, of.contact).holds(*point)
+    if not free:
+        raise CannotPlayError(f"{leg.label}: there is wood where the ball would be")
 
 
 def _in(bounds: tuple[float, float, float, float], p: Point) -> bool:

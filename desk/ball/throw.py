@@ -124,7 +124,12 @@ class Tracker:
 
 def throw(course: Course, throws: Throws, whole: bool = True, tracker: Tracker | None = None) -> Outcome:
     """Run throws to their ends; with ``whole`` false balls that fell through the board are not followed on."""
-    stage, eye = begin(course, throws), tracker or Tracker()
+    return follow(course, begin(course, throws), whole, tracker)
+
+
+def follow(course: Course, stage: Stage, whole: bool = True, tracker: Tracker | None = None) -> Outcome:
+    """The same from wherever the balls of ``stage`` are."""
+    eye = tracker or Tracker()
     moves = (_lane, _flight, _face, _under, _catch, _channel)
     last = len(moves) if whole else UNDER
     for _ in range(ROUNDS):
