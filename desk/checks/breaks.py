@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import lru_cache, partial
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -91,9 +92,17 @@ def _address(edge: EdgeBreak) -> str:
 
 
 def _place(part: Part, edge: EdgeBreak) -> Place:
-    return Place(
-        part.frame, "line", tuple((x, y) for x, y in shapely.get_coordinates(line_of(edge)).tolist())
-    )
+    """The whole rim of a hole; of an edge the straight run at half its length, so that a flag stands on the edge."""
+    line = line_of(edge)
+    points = [(x, y) for x, y in shapely.get_coordinates(line).tolist()]
+    if not edge.closed:
+        half, run = line.length / 2, 0.0
+        for ends in pairwise(points):
+            run += math.dist(*ends)
+            if run >= half:
+                points = list(ends)
+                break
+    return Place(part.frame, "line", tuple(points))
 
 
 def _share(ctx: Context, part: Part, edge: EdgeBreak, number: int, floor: float) -> Draft:
@@ -199,7 +208,7 @@ def _tell_behind(
         *(ctx.remedy(a, 0.0, text) for a, _, text in addresses.beside(part, thing.id)),
     )
     near = shapely.get_coordinates(shapely.shortest_line(line_of(edge), thing.shape)).tolist()
-    places = (spot(part, (near[0][0], near[0][1]), (near[1][0], near[1][1])), _place(part, edge))
+    places = (spot(part, (near[0][0], near[0][1]), (near[1][0], near[1][1])),)
     return Told(f"{edge.kind.capitalize()} and {thing.what} in {part.label}", because, places, remedies)
 
 

@@ -125,7 +125,7 @@ def _groove(ctx: Context, part: Part, groove: Groove) -> Iterator[Draft]:
         )
     nearest = strokes_apart(groove) if width > SAME else None
     if nearest is not None:
-        rating = rate(ctx.need("letter_ridge"), nearest[0] / width)
+        rating = rate(ctx.need("letter_ridge"), nearest[0], scale=width, unit="mm")
         tell = partial(_tell_ridge, ctx, part, groove, nearest, rating)
         yield Draft(f"{key}/ridge", (part.id,), rating, tell)
 
@@ -171,17 +171,17 @@ def _tell_ridge(
     apart, ends = nearest
     width = 2 * half_width(groove)
     because = (
-        f"letters {apart:.2f} mm apart, groove 2 x {groove.depth:.2f} x tan({groove.angle:g} / 2) = {width:.2f} wide: "
-        f"{rating.measured:.2f} of the width; needed {rating.needed:.2f}"
+        f"strokes {apart:.2f} mm apart; needed {ctx.need('letter_ridge').value:g} of the groove's width 2 x "
+        f"{groove.depth:.2f} x tan({groove.angle:g} / 2) = {width:.2f}: {rating.needed:.2f}"
     )
     ys = [y for path in groove.paths for _, y, _ in path]
-    lack = rating.short / (rating.measured or 1.0)
+    lack = rating.short / max(apart, SAME)
     remedies = (
         ctx.remedy("header.groove", -groove.depth * lack / (1 + lack), "Cut the groove less deep"),
         ctx.remedy("header.letter", (max(ys) - min(ys)) * lack, "Make the letters larger"),
     )
     places = (spot(part, *ends), *_strokes(part, groove))
-    return Told(f"Wood between the letters of the {groove.use} in {part.label}", because, places, remedies)
+    return Told(f"Letters of the {groove.use} in {part.label}", because, places, remedies)
 
 
 def _strokes(part: Part, groove: Groove) -> tuple[Place, ...]:
