@@ -24,6 +24,8 @@ from desk.checks.registry import Draft, Rating, Told, check, rate
 from desk.shapes.frame import dot
 from desk.shapes.loop import SAME, Loop, Point, polyline
 
+ROUGH = 0.05
+"""Distances to rails are told in steps of this, mm: arcs stand as chords, up to a hundredth beside them each."""
 NOTHING = "No edge of this cabinet is rounded or chamfered."
 
 
@@ -238,7 +240,7 @@ def near_rails(part: Part, edge: EdgeBreak, floor: float) -> tuple[tuple[int, Lo
                 continue
             for hollow in hollows:
                 wood = wood.difference(hollow) if wood.contains(hollow) else wood
-            away = float(line.distance(wood))
+            away = round(float(line.distance(wood)) / ROUGH) * ROUGH
             if away < edge.size:
                 found.append((number, island, away))
     return tuple(found)
