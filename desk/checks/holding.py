@@ -214,6 +214,10 @@ def _tell(ctx: Context, group: Group, pull: Pull, mass: float, rating: Rating) -
     )
     if deep < least:
         because += f". {deep:.1f} D deep, less than {least:g} D: no joint for a structure"
+    if not lines_up(last, joint):
+        because += ". Drilled by hand into the edge"
+    source = ctx.need("hold_pull").source
+    because += f". The pull ({source.flag}): {source.text}"
     remedies = []
     if address := addresses.length(joint):
         remedies.append(ctx.remedy(address, 0.0, "Take a longer screw"))

@@ -23,7 +23,7 @@ from desk.shapes.loop import Loop, Point
 
 BESIDE = 0.15
 """An edge mates with what is nearer to it than this, mm: a tab's stub, pared flush by hand, stands out less."""
-STEP = 4.0
+STEP = 6.0
 """Edges are looked at every this many mm."""
 RISES = 0.2
 """A ball rolls along an edge whose outward normal has at least this share against the pull."""

@@ -186,6 +186,7 @@ def test_a_part_tips_where_its_neighbour_ends():
     assert found.status == "conflict"
     assert found.measured == pytest.approx(wood_withdrawal(0.62, 3.5, bite) / load, rel=1e-3)
     assert "less than 6 D: no joint for a structure" in found.because
+    assert "The pull (choice): a hand that pulls" in found.because
     assert [r.address for r in found.remedies] == ["joint.screw_header", "joint.screw", "joint.edge"]
     assert len(found.places) == 2
 

@@ -57,7 +57,7 @@ def test_part_of_an_edge_can_mate():
         for s in free_stretches(cabinet([narrow, on_end("shelf", 36.0)]), ROOM)["shelf"]
         if s.start[0] == pytest.approx(0.0) and s.end[0] == pytest.approx(0.0)
     ]
-    assert left == pytest.approx(60.0, abs=4.0)
+    assert left == pytest.approx(60.0, abs=6.0)
 
 
 @pytest.mark.parametrize(
