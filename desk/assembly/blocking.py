@@ -85,7 +85,7 @@ def _note(s: Solids, table: dict[Vec, list[int]], touching: set[tuple[int, int]]
 
 def _swept(s: Solids) -> Iterator[tuple[Vec, int, int]]:
     """(direction, bar that moves, bar it meets) for moves square to the axis, each pair of bars taken once."""
-    boxes = shapely.bounds(s.shapes)
+    boxes = s.boxes
     beside = (s.low[:, None] < s.high[None]) & (s.low[None] < s.high[:, None])
     beside &= s.owner[:, None] < s.owner[None]
     count = shapely.get_num_coordinates(s.shapes)

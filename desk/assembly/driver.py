@@ -54,22 +54,28 @@ class Drivers:
         self.solids = solids
         self.tools = tuple(tools)
         self._place = {p.id: k for k, p in enumerate(solids.parts)}
-
-    def rooms(self, screw: AxisJoint, present: int) -> tuple[Room, ...]:
-        """The room each tool has while the parts of the set ``present`` are there."""
-        return tuple(self._room(screw, tool, present) for tool in self.tools)
+        self._stopping: dict[str, tuple[int, ...]] = {}
 
     def best(self, screw: AxisJoint, present: int) -> Room:
         """The room of the first tool that fits; where none does, of the one that fails by least."""
-        rooms = self.rooms(screw, present)
-        return next((r for r in rooms if r.spare >= 0), max(rooms, key=lambda r: r.spare))
+        rooms = []
+        for tool in self.tools:
+            rooms.append(self._room(screw, tool, present))
+            if rooms[-1].spare >= 0:
+                return rooms[-1]
+        return max(rooms, key=lambda r: r.spare)
 
     def level(self, screw: AxisJoint, present: int) -> int:
         """Which tool drives it, counted from the handiest; the number of tools when none does."""
-        for k, tool in enumerate(self.tools):
-            if self._room(screw, tool, present).spare >= 0:
-                return k
-        return len(self.tools)
+        if screw.id not in self._stopping:
+            self._stopping[screw.id] = tuple(self._stop(screw, tool) for tool in self.tools)
+        stopping = self._stopping[screw.id]
+        return next((k for k, parts in enumerate(stopping) if not parts & present), len(stopping))
+
+    def _stop(self, screw: AxisJoint, tool: Tool) -> int:
+        """The set of parts any of which keeps the tool from the screw."""
+        room = tool.length + self._proud(screw)
+        return sum(1 << part for at, part in stops(self.solids, screw, tool) if at < room)
 
     def _room(self, screw: AxisJoint, tool: Tool, present: int) -> Room:
         met = ((at, part) for at, part in stops(self.solids, screw, tool) if present >> part & 1)
@@ -85,7 +91,6 @@ class Drivers:
         return max(0.0, screw.length - abs(face - screw.at[along]))
 
 
-@lru_cache(maxsize=512)
 def stops(s: Solids, screw: AxisJoint, tool: Tool) -> tuple[tuple[float, int], ...]:
     """Where a tool coming down on the screw's head is stopped: (distance from the head, part), the nearest of each.
 
@@ -98,6 +103,7 @@ def stops(s: Solids, screw: AxisJoint, tool: Tool) -> tuple[tuple[float, int], .
     return tuple(sorted((at, part) for part, at in found.items()))
 
 
+@lru_cache(maxsize=1024)
 def _met(s: Solids, screw: AxisJoint, first: float, radius: float) -> list[tuple[int, float]]:
     """Parts that a cylinder from ``first`` on outward meets, and at what distance each."""
     main = max(range(3), key=lambda k: abs(screw.direction[k]))
@@ -125,18 +131,18 @@ def _square(
     off = np.maximum(np.maximum(s.low - level, level - s.high), 0.0)
     k = [a for a in range(3) if a != s.axis].index(way[0])
     at = flat(screw.at, s.axis)
+    near = off < radius
+    ends = sorted((at[k] + way[1] * first, at[k] + way[1] * AWAY))
+    near &= (s.boxes[:, k] < ends[1]) & (s.boxes[:, k + 2] > ends[0])
+    near &= (s.boxes[:, 1 - k] < at[1 - k] + radius) & (s.boxes[:, 3 - k] > at[1 - k] - radius)
     out = []
-    for index in np.nonzero(off < radius)[0]:
+    for index in np.nonzero(near)[0]:
         half = math.sqrt(radius * radius - float(off[index]) ** 2)
-        ends = sorted((at[k] + way[1] * first, at[k] + way[1] * AWAY))
-        box = (
-            (at[0] - half, ends[0], at[0] + half, ends[1])
-            if k
-            else (ends[0], at[1] - half, ends[1], at[1] + half)
-        )
-        met = shapely.clip_by_rect(s.shapes[index], *box)
+        low, high = [at[0] - half, at[1] - half], [at[0] + half, at[1] + half]
+        low[k], high[k] = ends
+        met = shapely.clip_by_rect(s.shapes[index], *low, *high)
         if not met.is_empty:
             bounds = met.bounds
-            near = bounds[k] - at[k] if way[1] > 0 else at[k] - bounds[k + 2]
-            out.append((int(s.owner[index]), max(float(near), first)))
+            distance = bounds[k] - at[k] if way[1] > 0 else at[k] - bounds[k + 2]
+            out.append((int(s.owner[index]), max(float(distance), first)))
     return out

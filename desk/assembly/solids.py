@@ -68,10 +68,10 @@ class Solids:
     low: NDArray[np.float64]
     high: NDArray[np.float64]
     owner: NDArray[np.int_]
-
-    def flat(self, v: Vec) -> Point:
-        """The two coordinates of a world vector in the plane of the figures."""
-        return flat(v, self.axis)
+    boxes: NDArray[np.float64]
+    """Bounds of the figures, (n, 4)."""
+    owned: NDArray[np.bool_]
+    """Which bar belongs to which part, (bars, parts)."""
 
     def volume(self, index: int) -> float:
         """Wood of a part, mm³, its pockets not taken off."""
@@ -115,13 +115,16 @@ def solids(parts: tuple[Part, ...], pins: tuple[AxisJoint, ...]) -> Solids:
     rows = [(bar, k) for bar, k in rows if not bar.shape.is_empty]
     shapes = np.array([bar.shape for bar, _ in rows], dtype=object)
     shapely.prepare(shapes)
+    owner = np.array([k for _, k in rows], dtype=int)
     return Solids(
         axis,
         parts,
         shapes,
         np.array([bar.low for bar, _ in rows]),
         np.array([bar.high for bar, _ in rows]),
-        np.array([k for _, k in rows], dtype=int),
+        owner,
+        shapely.bounds(shapes),
+        owner[:, None] == np.arange(len(parts)),
     )
 
 
@@ -221,11 +224,19 @@ def _slabs(part: Part, axis: int) -> Iterable[Bar]:
             yield from _plate(part, axis, along, (y0, y1, depth, part.thickness), ends)
     for pocket in part.pockets:
         for island in pocket.islands:
-            x0, y0, x1, y1 = island.bounds
+            x0, y0, x1, y1 = _common(island.bounds, pocket.loop.bounds, part.outline.bounds)
+            if x1 <= x0 or y1 <= y0:
+                continue
             if along == 1:
                 x0, y0, x1, y1 = y0, x0, y1, x1
             ends = start + way * x0, start + way * x1
             yield from _plate(part, axis, along, (y0, y1, 0.0, pocket.depth), ends)
+
+
+def _common(*boxes: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+    """What boxes (x low, y low, x high, y high) have in common."""
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return max(x0), max(y0), min(x1), min(y1)
 
 
 def _bare(pocket: Pocket) -> Pocket:
@@ -253,10 +264,13 @@ def _plate(
 ) -> Iterable[Bar]:
     """One stretch of a section, (from, to, upper depth, lower depth), as a bar between two places on the axis."""
     y0, y1, upper, lower = box
+    y0, y1, upper, lower = y0 + SLACK, y1 - SLACK, upper + SLACK, lower - SLACK
+    low, high = min(ends) + SLACK, max(ends) - SLACK
+    if y1 <= y0 or lower <= upper or high <= low:
+        return ()
     corners = ((y0, upper), (y1, upper), (y1, lower), (y0, lower))
     at = (part.frame.world(*((0.0, s) if along == 0 else (s, 0.0)), d) for s, d in corners)
-    shape = shapely.Polygon([flat(p, axis) for p in at])
-    return _bar(shape, min(ends), max(ends))
+    return (Bar(shapely.Polygon([flat(p, axis) for p in at]), low, high),)
 
 
 def _pin(joint: AxisJoint, axis: int) -> Iterable[Bar]:

@@ -1,8 +1,8 @@
-"""What no bit reaches: corners that keep wood where a tab has to seat, and places narrower than the bit.
+"""What no bit reaches: places narrower than the bit.
 
 A bit of radius r leaves r (1 / sin(g / 2) - 1) of wood along the bisector of a corner of angle g. In the open that
-is a fillet and no fault. It is one where a mating part wants the corner, and where a notch, slot or pocket is
-narrower than the bit and is not cut at all.
+is a fillet and no fault. It is one where a notch, slot or pocket is narrower than the bit and is not cut at all, and
+where a tab wants the corner, which ``tabs`` reads.
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ from desk.checks.corners import fillets, own_place, tight_floors, turns
 from desk.checks.finding import Place, Remedy
 from desk.checks.home import Home, home, outline_cut
 from desk.checks.registry import Draft, Rating, Sieve, Told, check, rate
-from desk.checks.tabs import tab_drafts
 from desk.shapes.loop import Loop, Point
 
 OUTLINE = "outline"
@@ -96,7 +95,7 @@ def _narrow(wood: shapely.Geometry, loop: Loop, radius: float, inside: bool) -> 
 
 @check(40, "bit-reach", "Cutting", "Corners and narrow places for the bit", "There is nothing to cut.")
 def bit_reach(ctx: Context) -> Iterator[Draft]:
-    """Narrow places of every outline, opening and pocket; corners where a tab seats, in tab and mortise."""
+    """Narrow places of every outline, opening and pocket."""
     outer, inner = ctx.profile_bit, ctx.pocket_bit
     sieve = Sieve()
     for part in ctx.cabinet.parts:
@@ -107,7 +106,6 @@ def bit_reach(ctx: Context) -> Iterator[Draft]:
                 yield _too_narrow(ctx, part, bit, left, at, place)
             elif sieve.wants(-left.corner, -math.inf):
                 yield _gets_in(ctx, part, bit, left, place)
-    yield from tab_drafts(ctx)
 
 
 @lru_cache(maxsize=512)

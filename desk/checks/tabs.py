@@ -1,4 +1,4 @@
-"""Tabs in their mortises where round bits cut both: wood left at a tab's root, and in the corners of a mortise.
+"""Tabs in their mortises: play, depth and hold, and where round bits cut both, wood left at roots and in corners.
 
 Read on the shapes as cut and in space: the corners of each tab are carried into the wall it enters.
 """
@@ -16,14 +16,18 @@ from desk.cabinet.ascut import opening_as_cut
 from desk.cabinet.model import Bit, Part, TabJoint
 from desk.checks.context import Context, listed, patch, spot
 from desk.checks.corners import fillets, own_place, tightest_arc
-from desk.checks.finding import Remedy
+from desk.checks.finding import Place, Remedy
 from desk.checks.home import DECIMALS, home, outline_cut
-from desk.checks.registry import MOST_PLACES, CannotEvaluate, Draft, Rating, Told, rate
+from desk.checks.registry import MOST_PLACES, CannotEvaluate, Draft, Rating, Told, check, rate, worse
 from desk.shapes.loop import CHORD_TOLERANCE, Loop, Point
 
+FAMILY = "Joints"
+NO_TAB = "There is no tab in this cabinet."
 SLACK = CHORD_TOLERANCE
 """Arcs stand as chords, so distances to them are this much too short at most; a relief drawn with the bit's own
 radius is then reached."""
+FAR_OFF = 50.0
+"""A mortise is looked for this far beyond its tab, mm."""
 ALIKE = 3
 """Decimals, of mm, to which readings are the same."""
 
@@ -40,23 +44,39 @@ class _Tab(NamedTuple):
     """Local x of the cross part at which the tab enters the wall's face."""
     root: float
     room: float | None
+    thick: float | None
+    """Mortise wider than the tab is thick, mm; None where it is open at an edge."""
+    long: float
+    """Mortise longer than the tab."""
+    deep: float
+    """How far the tab's end stands in the wall."""
+    floor: float
+    """Depth of the mortise."""
 
 
-def tab_drafts(ctx: Context) -> Iterator[Draft]:
-    """Readings of every tab, those that come out alike together."""
+@check(39, "tab-seat", FAMILY, "Tabs in their mortises", NO_TAB)
+def tab_seat(ctx: Context) -> Iterator[Draft]:
+    """Every tab goes into its mortise, across, along, at its root and in its corners, ends above its floor, and holds.
+
+    Tabs that read alike are told together.
+    """
     radii = ctx.profile_bit.diameter / 2, ctx.pocket_bit.diameter / 2
     by_id = ctx.cabinet.by_id
-    roots: dict[tuple[float, float], list[_Tab]] = {}
-    corners: dict[float, list[_Tab]] = {}
+    groups: dict[tuple[object, ...], list[_Tab]] = {}
     for joint in ctx.cabinet.tab_joints:
         tab = _read(joint, by_id[joint.part], by_id[joint.wall], *radii)
-        roots.setdefault((tab.root, joint.fit), []).append(tab)
+        keys: list[tuple[object, ...]] = [
+            (_root, tab.root, joint.fit),
+            (_hold, tab.deep),
+            (_bottom, tab.floor, tab.deep),
+        ]
+        keys.append((_across, tab.thick, tab.long))
         if tab.room is not None:
-            corners.setdefault(tab.room, []).append(tab)
-    for (wood, _), group in roots.items():
-        yield _root(ctx, group, wood)
-    for room, group in corners.items():
-        yield _corner(ctx, group, room)
+            keys.append((_corner, tab.room))
+        for key in keys:
+            groups.setdefault(key, []).append(tab)
+    for (make, *_), group in groups.items():
+        yield make(ctx, group)  # type: ignore[operator]
 
 
 @lru_cache(maxsize=512)
@@ -76,8 +96,48 @@ def _read(joint: TabJoint, cross: Part, wall: Part, profile: float, pocket: floa
         local(world(enter, at, deep)) for at in (joint.start, joint.end) for deep in (0.0, cross.thickness)
     )
     corners = (move((u - wx, v - wy)) for u, v, _ in section)
-    room = _room(place, pocket, tuple((round(u, 4), round(v, 4)) for u, v in corners))
-    return _Tab(joint, cross, wall, enter, _root_wood(shape.outline, profile, across, along), room)
+    seat = tuple((round(u, 4), round(v, 4)) for u, v in corners)
+    room = _room(place, pocket, seat)
+    tips = [q[0] for q in cross.outline.points if joint.start - SLACK <= q[1] <= joint.end + SLACK]
+    deep = local(world(min(tips) if joint.side == "low" else max(tips), joint.start))[2]
+    floor = next(p.depth for p in wall.pockets if p.joint == joint.id)
+    root = _root_wood(shape.outline, profile, across, along)
+    wide, long = _play(place, seat)
+    open_ended = any(joint.over_run)
+    return _Tab(
+        joint,
+        cross,
+        wall,
+        enter,
+        root,
+        room,
+        None if open_ended else wide,
+        long,
+        round(deep, ALIKE),
+        round(floor, ALIKE),
+    )
+
+
+@lru_cache(maxsize=1024)
+def _play(mortise: Loop, corners: tuple[Point, ...]) -> Point:
+    """How much wider, across its thickness, and longer a mortise is than the tab's section between four corners.
+
+    Read on the tab's two middle lines; the corners run (start, face A), (start, face B), (end, face A), (end, face B).
+    """
+    a, b, c, d = np.array(corners)
+    middle = (a + b + c + d) / 4
+    out = []
+    for along in ((b - a), (c - a)):
+        size = float(np.hypot(*along))
+        if size < SLACK:
+            out.append(0.0)
+            continue
+        reach = along / size * (size + FAR_OFF)
+        line = shapely.LineString([middle - reach, middle + reach])
+        met = shapely.intersection(mortise.polygon, line)
+        pieces = [p for p in shapely.get_parts(met) if shapely.dwithin(p, shapely.Point(middle), SLACK)]
+        out.append(round(sum(float(p.length) for p in pieces) - size, ALIKE))
+    return out[0], out[1]
 
 
 @lru_cache(maxsize=1024)
@@ -90,6 +150,78 @@ def _room(mortise: Loop, radius: float, corners: tuple[Point, ...]) -> float | N
     spots = shapely.points(np.array(corners))
     away = shapely.distance(spots, shapely.boundary(cut))
     return round(float(np.where(shapely.intersects(cut, spots), away, -away).min()) + SLACK, ALIKE)
+
+
+def _across(ctx: Context, group: list[_Tab]) -> Draft:
+    """Mortise less tab: thickness and length against the low limit, thickness against the high one too."""
+    film, tab = 4 * ctx.film_in_joints, group[0]
+    plays = [p - film for p in (tab.thick, tab.long) if p is not None]
+    low = rate(ctx.need("tab_play_low"), min(plays))
+    rating = low if tab.thick is None else worse(low, rate(ctx.need("tab_play_high"), plays[0], upper=True))
+    return _draft(group, "play", rating, partial(_tell_across, ctx, group, rating, rating is not low))
+
+
+def _tell_across(ctx: Context, group: list[_Tab], rating: Rating, loose: bool) -> Told:
+    tab, film = group[0], ctx.film_in_joints
+    wide = tab.thick is not None and (loose or tab.thick <= tab.long)
+    size = tab.cross.thickness if wide else tab.joint.end - tab.joint.start
+    play = tab.thick if wide and tab.thick is not None else tab.long
+    what, limit = ("thick", "at most") if wide else ("long", "needed")
+    limit = "at most" if loose else "needed"
+    because = (
+        f"mortise {size + play:.2f} - tab {size:.2f} {what} - 4 x {film:.3f} film = {rating.measured:.2f} mm; "
+        f"{limit} {rating.needed:.2f}"
+    )
+    change = -rating.short if loose else rating.short
+    text = "Make the mortises smaller" if loose else "Make the mortises larger"
+    remedies = (
+        ctx.remedy("joint.mortise_fit", change, text),
+        ctx.remedy(ctx.stock_address(tab.cross), 0.0, "Measure the stock again"),
+    )
+    return Told(f"Play of the tabs: {_labels(group)}", because, _mortises(group), remedies)
+
+
+def _bottom(ctx: Context, group: list[_Tab]) -> Draft:
+    """Room between a tab's end and the floor of its mortise."""
+    left = group[0].floor - group[0].deep - 2 * ctx.film_in_joints
+    rating = rate(ctx.need("tab_bottom"), left)
+    return _draft(group, "bottom", rating, partial(_tell_bottom, ctx, group, rating))
+
+
+def _tell_bottom(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
+    tab = group[0]
+    because = (
+        f"mortise {tab.floor:.2f} deep - tab {tab.deep:.2f} in the wall - 2 x {ctx.film_in_joints:.3f} film = "
+        f"{rating.measured:.2f} mm; needed {rating.needed:.2f}"
+    )
+    remedies = (ctx.remedy("joint.mortise", rating.short, "Cut the mortises deeper than the tabs are long"),)
+    return Told(f"Room below the tabs: {_labels(group)}", because, _mortises(group), remedies)
+
+
+def _hold(ctx: Context, group: list[_Tab]) -> Draft:
+    """How far a tab stands in its wall."""
+    rating = rate(ctx.need("tab_engaged"), group[0].deep)
+    return _draft(group, "hold", rating, partial(_tell_hold, ctx, group, rating))
+
+
+def _tell_hold(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
+    tab = group[0]
+    because = (
+        f"{tab.joint.reach:.2f} mm of tab stand in {tab.floor:.2f} of mortise: {rating.measured:.2f} mm in the wall; "
+        f"needed {rating.needed:.2f}"
+    )
+    remedies = (
+        ctx.remedy("joint.mortise", rating.short, "Cut the mortises deeper; the tabs grow with them"),
+    )
+    return Told(f"Hold of the tabs: {_labels(group)}", because, _mortises(group), remedies)
+
+
+def _mortises(group: list[_Tab]) -> tuple[Place, ...]:
+    """The mortises of the first tabs of a group."""
+    loops = (
+        (t.wall, next(p.loop for p in t.wall.pockets if p.joint == t.joint.id)) for t in group[:MOST_PLACES]
+    )
+    return tuple(patch(wall, loop) for wall, loop in loops)
 
 
 def _draft(group: list[_Tab], what: str, rating: Rating, tell: partial[Told]) -> Draft:
@@ -113,8 +245,9 @@ def _root_wood(outline: Loop, radius: float, across: Point, along: Point) -> flo
     return round(max(float(max(along[0] - low, high - along[1])) - SLACK, 0.0), ALIKE)
 
 
-def _root(ctx: Context, group: list[_Tab], wood: float) -> Draft:
+def _root(ctx: Context, group: list[_Tab]) -> Draft:
     """Wood the outline's bit leaves at a tab's root stands against the ends of the mortise."""
+    wood = group[0].root
     room = group[0].joint.fit / 2 - 2 * ctx.film_in_joints - wood
     rating = rate(ctx.need("mortise_corner"), room)
     return _draft(group, "root", rating, partial(_tell_root, ctx, group, wood, rating))
@@ -134,7 +267,9 @@ def _tell_root(ctx: Context, group: list[_Tab], wood: float, rating: Rating) -> 
     return Told(f"Tabs at their roots: {_labels(group)}", because, tuple(places[:MOST_PLACES]), remedies)
 
 
-def _corner(ctx: Context, group: list[_Tab], clear: float) -> Draft:
+def _corner(ctx: Context, group: list[_Tab]) -> Draft:
+    """Wood the pocket's bit leaves in the corners of the mortise."""
+    clear = group[0].room or 0.0
     rating = rate(ctx.need("mortise_corner"), clear - 2 * ctx.film_in_joints)
     return _draft(group, "corner", rating, partial(_tell_corner, ctx, group, clear, rating))
 
@@ -148,11 +283,7 @@ def _tell_corner(ctx: Context, group: list[_Tab], clear: float, rating: Rating) 
         ctx.remedy("joint.mortise_fit", 2 * rating.short, "Make the mortise larger than the tab"),
         *_bit(ctx, ctx.pocket_bit),
     )
-    loops = (
-        (t.wall, next(p.loop for p in t.wall.pockets if p.joint == t.joint.id)) for t in group[:MOST_PLACES]
-    )
-    places = tuple(patch(wall, loop) for wall, loop in loops)
-    return Told(f"Corners of the mortises for {_labels(group)}", because, places, remedies)
+    return Told(f"Corners of the mortises for {_labels(group)}", because, _mortises(group), remedies)
 
 
 def _bit(ctx: Context, bit: Bit) -> tuple[Remedy, ...]:

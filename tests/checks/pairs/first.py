@@ -1,10 +1,11 @@
 """Pairs of the checks of fit, of the ball's way, of cutting and of limits.
 
 Tight cabinets lie between the conflict and the clear one, mostly by one number; where the number sits was found by
-halving. Three checks cannot be tight by their nature, because what they ask has no more or less to it:
+halving. Four checks cannot be tight by their nature, because what they ask has no more or less to it:
 ``inside-wood`` (a cut lies in the wood or it does not; how near it comes to the edge is the web's matter, check 43),
-``clean-outline`` (a loop crosses itself or it does not) and ``way-open`` (there is a way or there is none; how narrow
-it gets is told by the gaps, the headroom and the passages of its leg).
+``clean-outline`` (a loop crosses itself or it does not), ``bit-reach`` (a bit gets into a place or it does not; the
+corners that a tab wants are those of ``tab-seat``) and ``way-open`` (there is a way or there is none; how narrow it
+gets is told by the gaps, the headroom and the passages of its leg).
 """
 
 from __future__ import annotations
@@ -119,9 +120,7 @@ PAIRS: dict[str, Pair] = {
         starting(joint__screw_cover=16.5),
         parts=("cleat-upper",),
     ),
-    "bit-reach": Pair(
-        starting(bits__1__diameter=12.0), START, starting(joint__mortise_fit=0.02), parts=("inner-wall",)
-    ),
+    "bit-reach": Pair(starting(bits__1__diameter=12.0), START, parts=("inner-wall",)),
     "cut-depth": Pair(
         starting(bits__1__cutting_length=15.0),
         START,
