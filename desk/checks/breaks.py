@@ -151,7 +151,8 @@ def _behind(ctx: Context, part: Part, edge: EdgeBreak, floor: float) -> Iterator
         if left < need.clear:
             rating = rate(need, left)
             tell = partial(_tell_behind, ctx, part, edge, thing, inset, rating)
-            yield Draft(f"{part.id}/{edge.use}/{thing.id}", (part.id,), rating, tell)
+            like = (part.id, "behind", thing.what, edge.size, round(left, 3))
+            yield Draft(f"{part.id}/{edge.use}/{thing.id}", (part.id,), rating, tell, like)
 
 
 @lru_cache(maxsize=512)
