@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from desk.ball.contact import Contact
-from desk.ball.edges import GRAVITY
+from desk.ball.edges import GRAVITY, Reals, Whole
 from desk.ball.ground import STEP_TOP, Ground
 from desk.ball.numbers import Many, Number, Numbers, One
 
@@ -30,14 +30,21 @@ TURN = 0.05
 """Along round things a step covers at most this share of the radius."""
 LONGEST, SHORTEST = 0.02, 2e-5
 """Steps, s."""
+PAST = 1e-7
+"""A step that ends at the face's lower end goes on so much longer, s, to be past it."""
 SUNK = 0.25
 """A ball whose middle is this share of its radius below the floor, in a hole, does not come out again."""
-SLOW, STILL = 5.0, 0.06
-"""A ball slower than this (mm/s) for so long (s) is at rest: free on the slope it would be twenty times as fast."""
+NUDGE, STILL = 0.3, 0.1
+"""A ball that stays within so much (mm) for so long (s) is at rest: at the turn of a free run it would take 0.03 s."""
 MOST_STEPS = 6000
+FEW = 10
+"""So many balls are done one by one: arrays this short cost more."""
 
 State = tuple[Number, ...]
-"""x, y, h, vx, vy, vh, sx, sy, sn."""
+"""x, y, h, vx, vy, vh, sx, sy, sn; then where the ball was when it last had moved (x, y, h), for how long it has not,
+and its speed along the face when its middle was last over the floor."""
+PHYSICAL = 9
+"""So many of these say how the ball moves; the others only watch it."""
 
 
 @dataclass(frozen=True)
@@ -61,26 +68,21 @@ class Board:
 
     def floor(self, x: Number, y: Number, h: Number) -> tuple[Number, Number, Number, Number, Number]:
         """Gap and normal towards the floor or, over a hole, its rim; last how far the middle is outside any hole."""
-        m, r = self.m, self.of.radius
-        away, ux, uy = 0.0 * x + 1e6, 0.0 * x, 0.0 * x
-        for hole in self.of.holes:
-            dx, dy = x - hole.x, y - hole.y
-            rho = m.sqrt(dx * dx + dy * dy)
-            out = rho - hole.radius
-            less = out < away
-            some = m.high(rho, 1e-9)
-            away, ux, uy = (
-                m.where(less, out, away),
-                m.where(less, dx / some, ux),
-                m.where(less, dy / some, uy),
-            )
+        m, r, near = self.m, self.of.radius, self.of.near
+        i = m.low(m.high((x - near.x0) / near.pitch, 0.0), near.columns - 0.5)
+        j = m.low(m.high((y - near.y0) / near.pitch, 0.0), near.rows - 0.5)
+        k = m.floor(j) * near.columns + m.floor(i)
+        dx, dy = x - m.pick(near.x, near.listed_x, k), y - m.pick(near.y, near.listed_y, k)
+        rho = m.high(m.sqrt(dx * dx + dy * dy), 1e-9)
+        away = rho - m.pick(near.r, near.listed_r, k)
+        over = away >= 0.0
+        if not m.any(away < 0.0):
+            return h - r, 0.0, 0.0, 1.0, away
         level = m.high(h, 0.0)
         inside = m.low(away, 0.0)
         gap = m.high(m.sqrt(inside * inside + level * level), 1e-9)
-        over = away >= 0.0
-        nx, ny, nh = ux * inside / gap, uy * inside / gap, level / gap
-        nh = m.where(over, 1.0, nh)
-        return m.where(over, h, gap) - r, m.where(over, 0.0, nx), m.where(over, 0.0, ny), nh, away
+        share = m.where(over, 0.0, inside / (gap * rho))
+        return m.where(over, h, gap) - r, dx * share, dy * share, m.where(over, 1.0, level / gap), away
 
     def rails(self, x: Number, y: Number, h: Number) -> tuple[Number, Number, Number, Number]:
         """Gap and normal towards the rails, their tops and top edges."""
@@ -108,9 +110,10 @@ class Board:
         flat = m.where(sunk, 1.0, beside / some)
         return m.where(sunk, d, gap) - r, nx * flat, ny * flat, m.where(sunk, 0.0, above / some)
 
-    def step(self, s: State, still: Number) -> tuple[State, Number, Number, Number]:
-        """One step: the new state, how long it took, where the ball is then, and how long it has been still."""
+    def step(self, whole: State) -> tuple[State, Number, Number]:
+        """One step: the new state, how long it took, and where the ball is then."""
         m, of = self.m, self.of
+        s, watch = whole[:PHYSICAL], whole[PHYSICAL:]
         x, y, h = s[0], s[1], s[2]
         gf, fx, fy, fh, away = self.floor(x, y, h)
         gr, rx, ry, rh = self.rails(x, y, h)
@@ -145,9 +148,24 @@ class Board:
             h + (vh + after[5]) / 2 * dt,
             *after[3:],
         )
-        speed = m.sqrt(after[3] * after[3] + after[4] * after[4] + after[5] * after[5])
-        still = m.where(speed < SLOW, still + dt, 0.0)
-        return done, dt, self._where(done, away, gw, gt, still), still
+        watch = self._watch(done, watch, dt, s, away)
+        return (*done, *watch), dt, self._where(done, away, gw, gt, watch[3])
+
+    def _watch(self, s: State, watch: State, dt: Number, before: State, away: Number) -> State:
+        """Where the ball lay, for how long it has not moved from there, and its speed when it was last over the
+        floor."""
+        m = self.m
+        ax, ay, ah, still, rim = watch
+        dx, dy, dh = s[0] - ax, s[1] - ay, s[2] - ah
+        moved = dx * dx + dy * dy + dh * dh > NUDGE * NUDGE
+        speed = m.sqrt(before[3] * before[3] + before[4] * before[4])
+        return (
+            m.where(moved, s[0], ax),
+            m.where(moved, s[1], ay),
+            m.where(moved, s[2], ah),
+            m.where(moved, 0.0, still + dt),
+            m.where(away >= 0.0, speed, rim),
+        )
 
     def _push(self, s: State, near: Number, n: State, e: float) -> tuple[State, Number]:
         """The impulse of one contact: no speed into it, or back with restitution; friction up to its limit."""
@@ -190,7 +208,8 @@ class Board:
         vx, vy, vh = s[3], s[4], s[5]
         speed = m.high(m.sqrt(vx * vx + vy * vy + vh * vh), 1e-6)
         around = m.low(self.fine.turn * r / speed, self.fine.longest / 10)
-        dt = 0.0 * speed + self.fine.longest
+        foot = (vy + m.sqrt(vy * vy - 2 * self.g[0] * m.high(s[1], 0.0))) / -self.g[0]
+        dt = m.low(m.high(foot + PAST, SHORTEST), self.fine.longest)
         gf = touches[0][0]
         lies = (gf <= TOUCH) & (away >= 0.0)
         fall = (vh + m.sqrt(vh * vh - 2 * self.g[1] * m.high(s[2] - r, 0.0))) / -self.g[1]
@@ -232,31 +251,35 @@ class Board:
 class Played:
     """What became of balls on the face, one row each: last states (rows of nine), times, places, targets.
 
-    ``first`` is where they first touched the floor or a rail (x, y; NaN for never); ``track`` the way of one ball.
+    ``first`` is where they first touched the floor or a rail (x, y; NaN for never); ``rim`` how fast they ran along the
+    face when they were last over its floor, mm/s; ``track`` the way of one ball.
     """
 
-    state: np.ndarray
-    time: np.ndarray
-    place: np.ndarray
-    target: np.ndarray
-    first: np.ndarray
+    state: Reals
+    time: Reals
+    place: Whole
+    target: Whole
+    first: Reals
+    rim: Reals
     track: list[tuple[float, ...]] = field(default_factory=list)
 
 
-def play(of: Ground, contact: Contact, state: np.ndarray, time: np.ndarray, fine: Step = Step()) -> Played:
+def play(of: Ground, contact: Contact, state: Reals, time: Reals, fine: Step = Step()) -> Played:
     """Let balls play on the face from their states (n, 9) and times (n,) until each has left it or lies still."""
     n = len(state)
+    none = np.zeros(n, dtype=np.intp)
+    watch = np.column_stack((state[:, :3], np.zeros((n, 2))))
     done = Played(
-        np.array(state, dtype=float),
+        np.column_stack((state, watch)),
         np.array(time, dtype=float),
-        np.zeros(n, dtype=np.intp),
-        np.zeros(n, dtype=np.intp),
+        none,
+        none.copy(),
         np.full((n, 2), np.nan),
+        np.zeros(n),
     )
-    if n == 1:
-        _one(of, contact, done, fine)
-    elif n:
-        _many(of, contact, done, fine)
+    live = np.arange(n) if n <= FEW else _many(of, contact, done, fine)
+    _one(of, contact, done, fine, live)
+    done.state, done.rim = done.state[:, :PHYSICAL], done.state[:, -1]
     sunk = done.place == IN_HOLE
     if sunk.any():
         at = done.state[sunk][:, :2]
@@ -265,46 +288,52 @@ def play(of: Ground, contact: Contact, state: np.ndarray, time: np.ndarray, fine
     return done
 
 
-def _one(of: Ground, contact: Contact, done: Played, fine: Step) -> None:
+def _one(of: Ground, contact: Contact, done: Played, fine: Step, live: Whole) -> None:
+    """Balls one by one; the way of a ball that is alone is kept."""
     kernel = Board(of, contact, One(), fine)
-    s: State = tuple(done.state[0].tolist())
-    t, still, place, first = float(done.time[0]), 0.0, PLAYS, True
-    done.track.append((t, *s))
-    for _ in range(MOST_STEPS):
-        if first and _touching(kernel, s):
-            done.first[0], first = s[:2], False
-        s, dt, place, still = kernel.step(s, still)
-        t += dt
-        done.track.append((t, *s))
-        if place != PLAYS:
-            break
-    done.state[0], done.time[0], done.place[0] = s, t, place if place != PLAYS else RESTING
+    alone = len(done.time) == 1
+    for k in live.tolist():
+        s: State = tuple(done.state[k].tolist())
+        t, place, first = float(done.time[k]), PLAYS, bool(np.isnan(done.first[k, 0]))
+        track = [(t, *s[:PHYSICAL])]
+        for _ in range(MOST_STEPS):
+            if first and _touching(kernel, s):
+                done.first[k], first = s[:2], False
+            s, dt, place = kernel.step(s)
+            t += dt
+            if alone:
+                track.append((t, *s[:PHYSICAL]))
+            if place != PLAYS:
+                break
+        done.state[k], done.time[k], done.place[k] = s, t, place if place != PLAYS else RESTING
+        done.track = track
 
 
 def _touching(kernel: Board, s: State) -> Number:
     return (kernel.floor(*s[:3])[0] <= TOUCH) | (kernel.rails(*s[:3])[0] <= TOUCH)
 
 
-def _many(of: Ground, contact: Contact, done: Played, fine: Step) -> None:
+def _many(of: Ground, contact: Contact, done: Played, fine: Step) -> Whole:
+    """All balls together, until few are left: those are handed back."""
     kernel = Board(of, contact, Many(), fine)
     live = np.arange(len(done.time))
     s: State = tuple(done.state.T.copy())
-    t, still, first = done.time.copy(), np.zeros(len(live)), done.first
+    t, first = done.time.copy(), done.first
     for _ in range(MOST_STEPS):
         fresh = np.isnan(first[live, 0])
         if fresh.any():
-            some = tuple(v[fresh] for v in s)
+            some = tuple(v[fresh] for v in s[:3])
             hit = _touching(kernel, some)
             first[live[fresh][hit]] = np.column_stack((some[0][hit], some[1][hit]))
-        s, dt, place, still = kernel.step(s, still)
+        s, dt, place = kernel.step(s)
         t = t + dt
         over = place != PLAYS
         if over.any():
             gone, stay = live[over], ~over
             done.state[gone] = np.column_stack([v[over] for v in s])
             done.time[gone], done.place[gone] = t[over], place[over]
-            live, s = live[stay], tuple(v[stay] for v in s)
-            t, still = t[stay], still[stay]
-            if not live.size:
-                return
-    done.state[live], done.time[live], done.place[live] = np.column_stack(s), t, RESTING
+            live, s, t = live[stay], tuple(v[stay] for v in s), t[stay]
+        if live.size <= FEW:
+            break
+    done.state[live], done.time[live] = np.column_stack(s), t
+    return live

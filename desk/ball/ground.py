@@ -27,6 +27,8 @@ MARGIN = 2.0
 """Distances are kept up to this many ball radii from a rail; farther off the grid says so much."""
 HOLE = "target hole "
 """How the face leg names the openings it has for targets."""
+SQUARE = 4.0
+"""Squares of the grid that tells the nearest hole, mm."""
 STEP_TOP = 2.0
 """Spacing at which the top of the walls is kept, mm."""
 
@@ -57,6 +59,27 @@ class Hole:
 
 
 @dataclass(frozen=True, eq=False)
+class Nearest:
+    """The nearest hole on a coarse square grid: middle and radius by square, flat (rows x columns), as arrays and
+    lists.
+
+    Beside a line between two holes it may name the farther one; no ball is near a rim there.
+    """
+
+    x0: float
+    y0: float
+    pitch: float
+    columns: int
+    rows: int
+    x: Reals
+    y: Reals
+    r: Reals
+    listed_x: list[float]
+    listed_y: list[float]
+    listed_r: list[float]
+
+
+@dataclass(frozen=True, eq=False)
 class Ground:
     """All that a ball can touch on the face. ``tilt`` in radians."""
 
@@ -72,6 +95,7 @@ class Ground:
     """Height of the rails."""
     grid: Grid | None
     holes: tuple[Hole, ...]
+    near: Nearest
     wall_x0: float
     wall_top: tuple[float, ...]
     """Height of the walls' top edge above the foot, at y cos(tilt) - h sin(tilt) = wall_x0 + k STEP_TOP."""
@@ -117,6 +141,7 @@ def ground(cabinet: Cabinet, diameter: float) -> Ground:
         rail,
         rail_grid(rails, MARGIN * radius, PITCH * radius),
         holes,
+        nearest(holes),
         x0,
         tops,
         rails,
@@ -127,6 +152,20 @@ def _hole(shape: shapely.Geometry, targets: tuple[object, ...], name: str) -> Ho
     middle = shape.centroid
     number = int(name.removeprefix(HOLE))
     return Hole(middle.x, middle.y, math.sqrt(shape.area / math.pi), number if number <= len(targets) else 0)
+
+
+def nearest(holes: tuple[Hole, ...]) -> Nearest:
+    """The grid of nearest holes; one far off where there is none."""
+    holes = holes or (Hole(0.0, -1e6, 1.0, 0),)
+    x, y, r = (np.array([getattr(q, key) for q in holes]) for key in ("x", "y", "radius"))
+    x0, y0 = float((x - 2 * r).min()), float((y - 2 * r).min())
+    columns = int((float((x + 2 * r).max()) - x0) / SQUARE) + 1
+    rows = int((float((y + 2 * r).max()) - y0) / SQUARE) + 1
+    gx, gy = np.meshgrid(x0 + (np.arange(columns) + 0.5) * SQUARE, y0 + (np.arange(rows) + 0.5) * SQUARE)
+    k = (np.hypot(gx.ravel()[:, None] - x, gy.ravel()[:, None] - y) - r).argmin(axis=1)
+    return Nearest(
+        x0, y0, SQUARE, columns, rows, x[k], y[k], r[k], x[k].tolist(), y[k].tolist(), r[k].tolist()
+    )
 
 
 def _wall_tops(cabinet: Cabinet, x: float, z: float, limit: float) -> tuple[float, tuple[float, ...]]:

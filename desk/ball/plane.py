@@ -26,6 +26,8 @@ SLOW = 3.0
 """A ball slower than this where the slopes hold it is at rest, mm/s: it would climb less than 0.001 mm."""
 SAME_SPEED = 1e-3
 """Speeds closer than this, mm/s, are the same."""
+CREEP = 1e-6
+"""Speeds across an edge below this are rounding, mm/s."""
 REACH = 1e-5
 """Slack of positions on edges, mm."""
 ON_EDGE = 0.05
@@ -163,6 +165,7 @@ class Motion:
     def _meet(self, gap: Reals, vn: Reals) -> Reals:
         """Time until each ball (row) crosses the line of each edge (column) towards the wood; ``NEVER`` if not."""
         a = self._pull
+        vn = np.where(np.abs(vn) < CREEP, 0.0, vn)
         gap = np.where(np.abs(gap) < REACH, np.maximum(gap, 0.0), gap)
         with np.errstate(invalid="ignore", divide="ignore"):
             root = np.sqrt(vn * vn - 2 * a * gap)
@@ -316,8 +319,10 @@ class Motion:
         back = (sign * o.drive[follow] <= hold * np.maximum(o.press[follow], 0.0)) | (
             o.cells.at[0, follow] < 0
         )
-        rest = (b.speed[i] < SLOW) & pushed & back & (np.abs(b.spin[i]) < 10 * SLOW)
+        slow = b.speed[i] < SLOW
+        rest = slow & pushed & back
         self._finish(b, i[rest], RESTING)
+        b.w[i[slow]] = 0.0  # pressed into the kink, the spin rubs off at once
         on = ~rest
         u = np.where(forth, 0.0, o.length[follow])
         if on.any():

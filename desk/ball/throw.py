@@ -282,7 +282,7 @@ def _face(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     fresh = np.isnan(s.landing[i, 0])
     s.landing[i[fresh]] = done.first[fresh]
     sunk = done.place == IN_HOLE
-    _into_hole(course, s, i[sunk], done.target[sunk])
+    _into_hole(course, s, i[sunk], done.target[sunk], done.rim[sunk])
     off = i[done.place == OFF_FOOT]
     f = s.face[off]
     s.x[off], s.z[off] = course.off_face(f[:, 1], f[:, 2])
@@ -296,13 +296,13 @@ def _face(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     _end(s, i[(done.place != OVER) & (done.place != OFF_FOOT) & ~sunk], STOPPED)
 
 
-def _into_hole(course: Course, s: Stage, i: Whole, target: Whole) -> None:
+def _into_hole(course: Course, s: Stage, i: Whole, target: Whole, rim: Reals) -> None:
     """Through the board: down the hole's axis, against its lower side, to where the ball is clear of the board's
     back."""
     if not i.size:
         return
     f, g = s.face[i], course.ground
-    s.at_hole[i] = np.hypot(f[:, 3], f[:, 4]) / 1000
+    s.at_hole[i] = rim / 1000
     by = {h.target: h for h in g.holes}
     h0 = -course.back
     fall = np.maximum(f[:, 2] - h0, 0.0)
