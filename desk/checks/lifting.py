@@ -176,13 +176,7 @@ def _table(ctx: Context, swing: Swing, handle: AxisJoint) -> Draft:
 
 def _room(ctx: Context, swing: Swing) -> Draft:
     """Least distance to the wood of the channel over the swing."""
-    x0, z0, x1, z1 = shapely.total_bounds(list(_positions(swing.rest, swing.pin, swing.travel))).tolist()
-    near = (x0 - LOOK, z0 - LOOK, x1 + LOOK, z1 + LOOK)
-    clipped = [(s.part, shapely.clip_by_rect(s.shape, *near)) for s in swing.leg.solids if s.part != "lifter"]
-    others = tuple((part, shape) for part, shape in clipped if not shape.is_empty)
-    if not others:
-        raise CannotEvaluate("nothing stands beside the lifter in the channel", ("lifter",))
-    gap, share, part, ends = _nearest(swing.rest, swing.pin, swing.travel, others)
+    gap, share, part, ends = nearest_wood(swing)
     rating = rate(ctx.need("swing_room"), gap)
     label = ctx.cabinet.by_id[part].label
     because = (
@@ -196,11 +190,24 @@ def _room(ctx: Context, swing: Swing) -> Draft:
     return _draft("room", swing, rating, told, part)
 
 
+def nearest_wood(swing: Swing) -> tuple[float, float, str, tuple[Point, Point]]:
+    """Least distance to the wood of the channel over the swing: mm, share of the swing, the part, where.
+
+    Raises CannotEvaluate where nothing stands beside the lifter.
+    """
+    x0, z0, x1, z1 = shapely.total_bounds(list(_positions(swing.rest, swing.pin, swing.travel))).tolist()
+    near = (x0 - LOOK, z0 - LOOK, x1 + LOOK, z1 + LOOK)
+    clipped = [(s.part, shapely.clip_by_rect(s.shape, *near)) for s in swing.leg.solids if s.part != "lifter"]
+    others = tuple((part, shape) for part, shape in clipped if not shape.is_empty)
+    if not others:
+        raise CannotEvaluate("nothing stands beside the lifter in the channel", ("lifter",))
+    return _nearest(swing.rest, swing.pin, swing.travel, others)
+
+
 @lru_cache(maxsize=64)
 def _nearest(
     rest: shapely.Geometry, pin: Point, travel: float, others: tuple[tuple[str, shapely.Geometry], ...]
 ) -> tuple[float, float, str, tuple[Point, Point]]:
-    """Least distance of the lifter to others over its swing: mm, share of the swing, the part, where."""
     positions = _positions(rest, pin, travel)
     gaps = shapely.distance(np.array(positions)[:, None], np.array([shape for _, shape in others])[None])
     k, n = np.unravel_index(int(gaps.argmin()), gaps.shape)

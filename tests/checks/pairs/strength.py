@@ -29,6 +29,7 @@ PAIRS: dict[str, Pair] = {
         starting(stocks__1__measured=5.5),
         parts=("deck",),
     ),
+    "season": Pair(starting(lane__width=142.3), START, starting(lane__width=142.8), parts=("rib-1", "rib-8")),
     "stands": Pair(with_steel(60.0), START, with_steel(23.0), parts=("panel-return", "panel-far")),
     "weight": Pair(
         starting(lane__length=1500.0, lane__width=600.0, kicker__ribs=33.0),
