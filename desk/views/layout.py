@@ -189,7 +189,10 @@ class Layout:
             s, left, foot = view.scale, view.x0, view.y0
             box = (left + x0 * s - 2.0, foot - y1 * s - 2.0, left + x1 * s + 2.0, foot - y0 * s + 2.0)
             return Plot(item, box, faint=isinstance(item, Path) and item.finding in look.waiting)
-        box = self._text_box(item, view.to_px(item.at))
+        at = view.to_px(item.at)
+        box = self._text_box(item, at)
+        if overlaps(around([at], 0.5), frame):
+            box = _inside(box, frame)
         if overlaps(box, frame) and not _free(box, taken):
             return None
         taken.append(box)

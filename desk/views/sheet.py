@@ -43,7 +43,7 @@ SIZES_ROOM = 180.0
 REAR_ROOM = 330.0
 """Least height the section along the trough is shown at, below the findings."""
 MARGIN_ROOM = 70.0
-"""Width kept for a margin or a size beside its name."""
+"""Least width kept for a margin or a size beside its name."""
 STATUS_WORDS = {"clear": "clear", "tight": "tight", "conflict": "in conflict"}
 
 
@@ -285,7 +285,8 @@ Line = tuple[list[Finding], list[str]]
 
 
 def _line(page: _Page, alike: list[Finding], left: float) -> Line:
-    return alike, list(page.wrapped(_title(alike), PAGE[0] - EDGE - left - 36 - MARGIN_ROOM))
+    margin = page.paper.measure(margin_words(alike[0], page.unit), "note")[0] + 12
+    return alike, list(page.wrapped(_title(alike), PAGE[0] - EDGE - left - 36 - max(MARGIN_ROOM, margin)))
 
 
 def _height(lines: list[str]) -> float:

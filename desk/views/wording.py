@@ -16,6 +16,8 @@ QUANTITY: dict[str, Quantity] = {"mm": "length", "deg": "angle", "°": "angle", 
 """Quantities by the unit a finding names; any other unit is written as it is."""
 PLACES: dict[Unit, int] = {"mm": 2, "in": 4}
 """Decimals of mm that are shown, by the unit they are shown in."""
+PLAIN = 4
+"""Decimals of a number without a quantity; what is smaller is shown as 0."""
 MARGINS_SHOWN = 3
 BEING_CHECKED = "being checked"
 
@@ -32,7 +34,7 @@ def amount(value: float, sign: str, unit: Unit, signed: bool = False) -> str:
     if quantity is not None:
         words = value_words(value, quantity, unit)
     else:
-        words = f"{value:.4g} {sign}".strip().replace("-", "−")
+        words = f"{round(value, PLAIN):.4g} {'' if sign == '1' else sign}".strip().replace("-", "−")
     positive = signed and value > 0 and words.strip(f"0. {sign}") != ""
     return f"+{words}" if positive else words
 
