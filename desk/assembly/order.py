@@ -77,7 +77,7 @@ def _order(
     loose = [1 << k for k in range(len(parts))]
     stacked = stacks(parts)
     plan = _Plan(made, joints, tools, stacked or loose)
-    if plan.locked and len(stacked) < len(loose):
+    if plan.locked and len(stacked) < len(loose) and not plan.taking.blocking.together:
         alone = _Plan(made, joints, tools, loose)
         plan = plan if alone.locked else alone
     return plan.order()

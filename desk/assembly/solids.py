@@ -73,6 +73,11 @@ class Solids:
     owned: NDArray[np.bool_]
     """Which bar belongs to which part, (bars, parts)."""
 
+    @property
+    def across(self) -> NDArray[np.float64]:
+        """One for each world axis in the plane of the figures, zero for the axis of the bars."""
+        return np.array([float(k != self.axis) for k in range(3)])
+
     def volume(self, index: int) -> float:
         """Wood of a part, mm³, its pockets not taken off."""
         return self.parts[index].area * self.parts[index].thickness

@@ -267,10 +267,14 @@ def _lane_share(lay: Layout, share: float) -> float:
 
 
 def _cover_screws(d: Numbers, lay: Layout, s: WoodScrew) -> list[AxisJoint]:
-    """From behind through the back cover into both cleats."""
+    """From behind through the back cover into both cleats.
+
+    The middle screw of the upper cleat stands off the middle, so that the cleat, which carries the header's holes low,
+    cannot go in upside down.
+    """
     low = lower_cleat(lay)
     out = []
-    for name, (z0, z1), shares in (("lower", low, (0.1, 0.9)), ("upper", lay.rear.cleat, (0.1, 0.5, 0.9))):
+    for name, (z0, z1), shares in (("lower", low, (0.1, 0.9)), ("upper", lay.rear.cleat, (0.1, 0.46, 0.9))):
         path = (("back-cover", lay.t["cover"]), (f"cleat-{name}", lay.t["cleats"]))
         for k, share in enumerate(shares):
             at = (lay.rear.end, _lane_share(lay, share), (z0 + z1) / 2)

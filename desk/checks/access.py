@@ -2,7 +2,7 @@
 
 Along each leg places are taken on the rim of where the ball's centre can be. A place is open when the ball can be drawn
 out of the cabinet from there in one straight line, past all that is still on. What is glued stays; a leg with places
-that never come open is a conflict, unless a thin stick gets at them, through an opening or along the leg.
+that never come open is a conflict, unless a thin straight stick gets at them from outside.
 """
 
 from __future__ import annotations
@@ -38,6 +38,8 @@ TOWARDS: dict[Vec, str] = {
     (0, 0, 1): "upwards",
     (0, 0, -1): "downwards",
 }
+FAN = 48
+"""So many directions in a leg's plane are tried for a straight stick."""
 ROUND = 12
 """So many directions are tried to move a ball clear of a corner."""
 TOUCH = 1e-3
@@ -96,8 +98,7 @@ def _reach(ctx: Context, made: Solids, opening: Opening, leg: Leg) -> Reach:
     slant = _slant(ctx, leg)
     shut = tuple(k for k in shut if k in places.shut(slant, gone))
     shut = tuple(k for k in shut if not _dodges(ctx, made, leg, spots[k], ((*ways, *slant), gone)))
-    thin = Places(made, world, ctx.need("stick").value / 2).shut(ways, gone)
-    poked = tuple(k for k in shut if k not in thin or _seen(ctx, leg, spots, k, shut))
+    poked = _poked(made, leg, world, shut, gone, ctx.need("stick").value) if shut else ()
     return Reach(leg, off, tuple(k for k in shut if k not in poked), poked, spots)
 
 
@@ -166,13 +167,24 @@ def _centres(made: Solids, leg: Leg, spots: Points, radius: float) -> Points:
     return world
 
 
-def _seen(ctx: Context, leg: Leg, spots: Points, which: int, shut: Sequence[int]) -> bool:
-    """Whether a straight stick along the leg gets at a place from one that is open."""
-    radius, stick = ctx.cabinet.balls.largest / 2, ctx.need("stick").value / 2
-    wood = shapely.union_all([s.shape for s in leg.solids])
-    free = leg.room.buffer(radius).difference(shapely.buffer(wood, stick))
-    lines = [shapely.LineString([spots[which], spots[k]]) for k in range(len(spots)) if k not in shut]
-    return bool(np.any(shapely.covers(free, lines)))
+def _poked(
+    made: Solids, leg: Leg, world: Points, shut: Sequence[int], gone: list[str], thick: float
+) -> tuple[int, ...]:
+    """Places a straight stick gets at from outside: along an axis, past open places or fanwise in the leg's plane."""
+    stick = Places(made, world[list(shut)], thick / 2)
+    left = set(stick.shut(PREFERRED, gone))
+    if abs(leg.frame.normal[made.axis]) > _ALIGNED:
+        open_to = [world[k] for k in range(len(world)) if k not in shut]
+        turn = np.arange(FAN) * (2 * np.pi / FAN)
+        fan = np.outer(np.cos(turn), leg.frame.u) + np.outer(np.sin(turn), leg.frame.v)
+        for n in sorted(left):
+            past = np.array([(p - stick.points[n]) * made.across for p in open_to]).reshape(-1, 3)
+            length = np.linalg.norm(past, axis=1, keepdims=True)
+            ways = np.concatenate((fan, past[length[:, 0] > 1] / length[length[:, 0] > 1]))
+            alone = Places(made, stick.points[n : n + 1], thick / 2)
+            if not alone.shut([(float(x), float(y), float(z)) for x, y, z in ways], gone):
+                left.discard(n)
+    return tuple(k for n, k in enumerate(shut) if n not in left)
 
 
 def _said(ctx: Context, off: Sequence[Removal]) -> str:

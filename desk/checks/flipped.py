@@ -136,8 +136,11 @@ def marks(part: Part, role: tuple[Role, ...]) -> Marks:
 
 
 def _area(loop: Loop, faces: frozenset[str], name: str) -> Mark:
-    middle = loop.polygon.centroid
-    return Mark((middle.x, middle.y), math.sqrt(abs(loop.area)), faces, name)
+    x0, y0, x1, y1 = loop.bounds
+    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    if not loop.polygon.is_empty:
+        middle = (loop.polygon.centroid.x, loop.polygon.centroid.y)
+    return Mark(middle, math.sqrt(abs(loop.area)), faces, name)
 
 
 @lru_cache(maxsize=512)

@@ -95,7 +95,7 @@ PAIRS: dict[str, Pair] = {
         tight=changed_cabinet(glued("screw-return", "dowel-")),
         parts=("board", "gutter-floor"),
     ),
-    "wrong-way": Pair(two_pins(0.0), two_pins(6.0), tight=two_pins(2.5), parts=("b",)),
+    "wrong-way": Pair(two_pins(0.0), START, tight=two_pins(2.5), parts=("b",)),
     "tab-seat": Pair(
         starting(joint__mortise_fit=0.0),
         START,
