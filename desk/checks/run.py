@@ -9,6 +9,7 @@ from desk.cabinet.model import Cabinet, Landmarks
 from desk.checks import (
     access,
     breaks,
+    cautions,
     channel,
     cutting,
     depth,
@@ -77,6 +78,7 @@ FAMILIES = (
     webs,
     stacks,
     people,
+    cautions,
     fingers,
     limits,
     strength,

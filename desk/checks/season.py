@@ -21,7 +21,7 @@ from desk.checks.legs import balls_of, floor_place, rated, said
 from desk.checks.lifting import nearest_wood, swing_of
 from desk.checks.mechanics import lock_width
 from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check
-from desk.checks.strength import FAMILY, through_sheet
+from desk.checks.strength import FAMILY, stock_choice, through_sheet
 from desk.shop.loads import load
 from desk.shop.materials import Material
 from desk.shop.seasons import movement, wide_movement
@@ -251,12 +251,8 @@ def _pulled(ctx: Context) -> Iterator[Draft]:
         x0, _, _, _ = part.outline.bounds
         place = (spot(part, (x0, first), (x0, last)),)
         title = f"{part.label} glued across its grain"
-        remedies = (Remedy(f"stock.{_role(part)}", None, "Take plywood, or a wood that moves less"),)
+        remedies = (Remedy(stock_choice(part), None, "Take plywood, or a wood that moves less"),)
         yield _made(f"{part.id}/pulled", (part.id, wall.id), rating, title, because, place, remedies)
-
-
-def _role(part: Part) -> str:
-    return {"gutter-floor": "gutter", "front-stop": "stop"}.get(part.id, part.id.split("-")[0])
 
 
 def _glued(ctx: Context) -> Iterator[tuple[Part, list[TabJoint]]]:

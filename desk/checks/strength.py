@@ -32,6 +32,12 @@ from desk.shop.materials import Material, ball_mass
 FAMILY = "Strength and time"
 BOARD = "board"
 HOLE = "target hole "
+_ROLES = (
+    ("panel", "panels"), ("inner", "wall"), ("spacer", "spacer"), ("lip", "spacer"), ("front-stop", "stop"),
+    ("rib", "ribs"), ("gutter", "gutter"), ("catch", "ramp"), ("back", "cover"), ("cleat", "cleats"),
+    ("lifter", "lifter"), ("header", "header"), ("deck", "deck"), ("board", "board"), ("base", "base"), ("", "panels"),
+)  # fmt: skip
+"""Start of a part's id and the role its stock is chosen for."""
 WIDER = np.arange(0.1, 15.0, 0.1)
 """Widths, mm, that a rail is widened by until it bears its loads."""
 
@@ -83,6 +89,11 @@ def below(value: float, limit: float, need: Need, source: Source, unit: str = "M
     tight = limit / (need.value + need.tight)
     status: Status = "conflict" if value > most + SAME else "tight" if value > tight + SAME else "clear"
     return Rating(status, value, most, most - value, unit, source, max(0.0, value - tight))
+
+
+def stock_choice(part: Part) -> str:
+    """Address of the choice of the stock that a part is cut from."""
+    return next(f"stock.{role}" for start, role in _ROLES if part.id.startswith(start))
 
 
 def _load(ctx: Context, key: str) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from desk.cabinet.model import Balls
+from desk.cabinet.model import Balls, Cabinet
 from tests.checks.pairs.base import START, Given, Pair, built, starting
 
 
@@ -13,7 +13,22 @@ def with_steel(diameter: float) -> Given:
     return lambda: (replace(built(()), balls=Balls(diameter, 0.0, 5, "steel", 7830.0)), None)
 
 
+def with_panels_of(material: str) -> Given:
+    """The starting cabinet with its panels of another material."""
+
+    def given() -> tuple[Cabinet, None]:
+        whole = built(())
+        panels = whole.by_id["panel-far"].stock
+        stocks = (replace(s, material=material) if s.id == panels else s for s in whole.shop.stocks)
+        return replace(whole, shop=replace(whole.shop, stocks=tuple(stocks))), None
+
+    return given
+
+
 PAIRS: dict[str, Pair] = {
+    "cautions": Pair(
+        with_panels_of("snakewood"), START, with_panels_of("white-oak"), parts=("panel-return",)
+    ),
     "steps": Pair(
         starting(lane__stop_height=0.0),
         START,
