@@ -97,26 +97,33 @@ def _reach(ctx: Context, made: Solids, opening: Opening, leg: Leg) -> Reach:
     gone = [key for removal in off for key in removal.parts]
     slant = _slant(ctx, leg)
     shut = tuple(k for k in shut if k in places.shut(slant, gone))
-    shut = tuple(k for k in shut if not _dodges(ctx, made, leg, spots[k], ((*ways, *slant), gone)))
+    shut = _dodged(ctx, made, leg, spots, shut, ((*ways, *slant), gone)) if shut else ()
     poked = _poked(made, leg, world, shut, gone, ctx.need("stick").value) if shut else ()
     return Reach(leg, off, tuple(k for k in shut if k not in poked), poked, spots)
 
 
-def _dodges(
-    ctx: Context, made: Solids, leg: Leg, spot: Points, out: tuple[tuple[Vec, ...], list[str]]
-) -> bool:
-    """Whether the ball gets out once it has been moved by no more than its radius, clear of a corner it touches."""
+def _dodged(
+    ctx: Context,
+    made: Solids,
+    leg: Leg,
+    spots: Points,
+    shut: tuple[int, ...],
+    out: tuple[tuple[Vec, ...], list[str]],
+) -> tuple[int, ...]:
+    """The places that stay shut when the ball is first moved by no more than its radius, clear of what it touches."""
     radius, region = ctx.cabinet.balls.largest / 2, surveys(ctx, leg)[0][2].region
     turn = np.arange(ROUND) * (2 * np.pi / ROUND)
-    round_about = spot + radius * np.concatenate(
-        [s * np.stack((np.cos(turn), np.sin(turn)), 1) for s in (0.5, 1.0)]
-    )
-    lines = shapely.linestrings(np.stack((np.broadcast_to(spot, round_about.shape), round_about), axis=1))
-    spots = round_about[shapely.covers(shapely.buffer(region, TOUCH), lines)]
-    if not len(spots):
-        return False
-    moved = Places(made, _centres(made, leg, spots, radius), radius)
-    return len(moved.shut(*out)) < len(spots)
+    moves = radius * np.concatenate([s * np.stack((np.cos(turn), np.sin(turn)), 1) for s in (0.5, 1.0)])
+    start = np.repeat(spots[list(shut)], len(moves), axis=0)
+    end = start + np.tile(moves, (len(shut), 1))
+    lines = shapely.linestrings(np.stack((start, end), axis=1))
+    free = np.nonzero(shapely.covers(shapely.buffer(region, TOUCH), lines))[0]
+    if not len(free):
+        return shut
+    moved = Places(made, _centres(made, leg, end[free], radius), radius)
+    stuck = set(moved.shut(*out))
+    got_out = {int(k) // len(moves) for n, k in enumerate(free) if n not in stuck}
+    return tuple(k for n, k in enumerate(shut) if n not in got_out)
 
 
 def _slant(ctx: Context, leg: Leg) -> tuple[Vec, ...]:
@@ -173,18 +180,22 @@ def _poked(
     """Places a straight stick gets at from outside: along an axis, past open places or fanwise in the leg's plane."""
     stick = Places(made, world[list(shut)], thick / 2)
     left = set(stick.shut(PREFERRED, gone))
-    if abs(leg.frame.normal[made.axis]) > _ALIGNED:
-        open_to = [world[k] for k in range(len(world)) if k not in shut]
+    if abs(leg.frame.normal[made.axis]) > _ALIGNED and left:
         turn = np.arange(FAN) * (2 * np.pi / FAN)
         fan = np.outer(np.cos(turn), leg.frame.u) + np.outer(np.sin(turn), leg.frame.v)
+        left &= set(stick.shut(map(_vec, fan), gone))
+        open_to = world[[k for k in range(len(world)) if k not in shut]]
         for n in sorted(left):
-            past = np.array([(p - stick.points[n]) * made.across for p in open_to]).reshape(-1, 3)
-            length = np.linalg.norm(past, axis=1, keepdims=True)
-            ways = np.concatenate((fan, past[length[:, 0] > 1] / length[length[:, 0] > 1]))
-            alone = Places(made, stick.points[n : n + 1], thick / 2)
-            if not alone.shut([(float(x), float(y), float(z)) for x, y, z in ways], gone):
+            past = (open_to - stick.points[n]) * made.across
+            length = np.linalg.norm(past, axis=1)
+            ways = past[length > 1] / length[length > 1, None]
+            if not Places(made, stick.points[n : n + 1], thick / 2).shut(map(_vec, ways), gone):
                 left.discard(n)
     return tuple(k for n, k in enumerate(shut) if n not in left)
+
+
+def _vec(row: Points) -> Vec:
+    return float(row[0]), float(row[1]), float(row[2])
 
 
 def _said(ctx: Context, off: Sequence[Removal]) -> str:
