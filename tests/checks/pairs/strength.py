@@ -45,6 +45,12 @@ PAIRS: dict[str, Pair] = {
         parts=("deck",),
     ),
     "season": Pair(starting(lane__width=142.3), START, starting(lane__width=142.8), parts=("rib-1", "rib-8")),
+    "handled": Pair(
+        starting(shop__edge_round=0.0),
+        START,
+        starting(silhouette__5__radius=1.2),
+        parts=("panel-return", "panel-far"),
+    ),
     "stands": Pair(with_steel(60.0), START, with_steel(23.0), parts=("panel-return", "panel-far")),
     "weight": Pair(
         starting(lane__length=1500.0, lane__width=600.0, kicker__ribs=33.0),
