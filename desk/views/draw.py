@@ -2,7 +2,7 @@
 
 How each status looks is decided here: conflict is a filled flag and dense hatching, tight an open ring and sparse
 hatching, clear a tick; colour comes on top of the shape and never stands alone. What is still being checked is faint:
-the shape in outline without its colour, and no hatching.
+the shape in outline without its colour, and no hatching. What is muted is small, and its outline is broken.
 """
 
 from __future__ import annotations
@@ -15,6 +15,8 @@ from desk.views.layout import GRIP, Note, Plot, overlaps
 from desk.views.theme import Hatch, Letters, Stroke, Theme
 from desk.views.viewport import Box, Px, Viewport
 
+DASHES = (2.5, 2.0)
+"""Strokes and gaps of what is muted, px."""
 SMALL_GRIP = 3.6
 """Half size of a handle whose line shows only when it is pointed at, px."""
 
@@ -122,21 +124,24 @@ def _marker(surface: Surface, plot: Plot, item: Marker, theme: Theme) -> None:
         return
     x0, y0, x1, y1 = plot.label
     tip = plot.ends[0]
-    colour = theme.colour("faint_ink" if plot.faint else item.status)
+    colour = theme.colour("faint_ink" if plot.faint or item.muted else item.status)
     mirrored = tip[0] > (x0 + x1) / 2
     below = tip[1] > y1
     pole = Stroke("", colour, 1.6 if item.status == "conflict" else 1.1)
+    if item.muted:
+        pole = Stroke("", colour, 0.8, DASHES)
     if plot.mood == "chosen":
         surface.disc(tip, 12.0, Stroke("", theme.colour("accent"), 2.0))
         surface.box((x0 - 3, y0 - 3, x1 + 3, y1 + 3), Stroke("", theme.colour("accent"), 1.6))
     if item.status == "conflict":
         edge = x1 if mirrored else x0
         surface.line((tip, (edge, y1 if below else y0), (edge, y0 if below else y1)), pole)
-        surface.disc(tip, 2.6, Stroke(theme.colour("sheet") if plot.faint else colour, colour, 1.0))
+        hollow = plot.faint or item.muted
+        surface.disc(tip, 2.6, Stroke(theme.colour("sheet") if hollow else colour, colour, 1.0))
     else:
         surface.line((tip, (min(max(tip[0], x0), x1), y1 if below else y0)), pole)
         surface.disc(tip, 2.4, Stroke(theme.colour("sheet"), colour, 1.2))
-    badge(surface, plot.label, item.status, plot.text, theme, mirrored, plot.faint)
+    badge(surface, plot.label, item.status, plot.text, theme, mirrored, plot.faint, item.muted)
 
 
 def _faint(theme: Theme) -> Stroke:
@@ -152,26 +157,30 @@ def badge(
     theme: Theme,
     mirrored: bool = False,
     faint: bool = False,
+    muted: bool = False,
 ) -> None:
     """The shape of a status with a number on it: filled flag, open ring or tick, in a box 22 x 14 px or so.
 
-    A ``mirrored`` flag flies to the left, its pole on the right. A ``faint`` one is in outline and without colour.
+    A ``mirrored`` flag flies to the left, its pole on the right. A ``faint`` one is in outline and without colour,
+    a ``muted`` one in broken outline.
     """
     x0, y0, x1, y1 = box
     middle = (y0 + y1) / 2
+    faint = faint or muted
+    dash = DASHES if muted else ()
     colour = theme.colour("faint_ink" if faint else status)
     sheet = theme.colour("sheet")
     if status == "conflict":
         pole, fly, notch = (x1, x0, x0 + 5) if mirrored else (x0, x1, x1 - 5)
         cloth = ((pole, y0), (fly, y0), (notch, middle), (fly, y1), (pole, y1))
-        dye = Stroke(sheet, colour, 1.0) if faint else Stroke(colour, theme.colour("ink"), 0.8)
+        dye = Stroke(sheet, colour, 1.0, dash) if faint else Stroke(colour, theme.colour("ink"), 0.8)
         surface.line(cloth, dye, closed=True)
         letters = theme.text("label-small" if faint else "flag")
         surface.text((min(pole, notch), y0, max(pole, notch), y1), number, letters)
     elif status == "tight":
         wide = max((y1 - y0) / 2, 4.0)
         ring = _lozenge(x0, y0, x1, y1, wide)
-        surface.line(ring, Stroke(sheet, colour, 1.0 if faint else 2.2), closed=True)
+        surface.line(ring, Stroke(sheet, colour, 1.0 if faint else 2.2, dash), closed=True)
         surface.text(box, number, theme.text("label-small" if faint else "ring"))
     else:
         surface.line(((x0 + 1, middle), (x0 + 4.5, y1 - 2.5), (x0 + 10, y0 + 2)), Stroke("", colour, 2.2))

@@ -86,12 +86,13 @@ class Dimension:
 
 @dataclass(frozen=True)
 class Marker:
-    """A numbered flag planted at a finding's place."""
+    """A numbered flag planted at a finding's place; a small faint one for a finding that is ``muted``."""
 
     at: Point
     number: int
     status: Status
     finding: str
+    muted: bool = False
 
 
 Item = Path | Disc | Text | Dimension | Marker

@@ -46,13 +46,18 @@ def flag_items(cabinet: Cabinet, findings: Sequence[Finding], view: str, frame: 
             at = _on_area(coords) if place.kind == "area" else flat(frame, place.middle)
             if all(math.dist(at, other) > APART for other in planted):
                 planted.append(at)
-                flags.append(Marker(at, number, finding.status, finding.key))
+                flags.append(Marker(at, number, finding.status, finding.key, bool(finding.muted)))
     yield from flags
 
 
 def _shape(place: Place, coords: NDArray[np.float64], finding: Finding, large: float) -> Path:
-    """The place as a hatched area or a line; a large area is only outlined, so as not to cover what lies in it."""
+    """The place as a hatched area or a line; a large area is only outlined, so as not to cover what lies in it.
+
+    The place of a muted finding is a faint outline.
+    """
     area = place.kind == "area"
+    if finding.muted:
+        return Path((ring(coords),), "muted", area, "", None, finding.key)
     if area and shapely.Polygon(coords).area > large:
         coords, area = np.vstack((coords, coords[:1])), False
     return Path((ring(coords),), finding.status, area, "", finding.status, finding.key)

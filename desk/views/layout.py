@@ -29,6 +29,8 @@ POLE = 20.0
 WIDE_NOTE = 0.6
 """Share of the canvas' width above which a note goes to an edge."""
 FLAG_SIZE = (22.0, 14.0)
+MUTED_SIZE = (17.0, 11.0)
+"""Size of the cloth of a muted finding's flag; its pole is shorter too."""
 
 
 @dataclass(frozen=True)
@@ -216,9 +218,10 @@ class Layout:
         faint = item.finding in look.waiting
         if not overlaps(around([tip], 0.5), frame):
             return Plot(item, around([tip]), None, "", (tip,), mood, faint)
-        w, h = FLAG_SIZE
+        w, h = MUTED_SIZE if item.muted else FLAG_SIZE
+        pole = POLE * h / FLAG_SIZE[1]
         best: tuple[float, Box] | None = None
-        for rise in (POLE, POLE * 1.8, POLE * 2.6, POLE * 3.4):
+        for rise in (pole, pole * 1.8, pole * 2.6, pole * 3.4):
             for dx in (0.0, -w, w * 0.9, -1.9 * w):
                 for up in (-1.0, 1.0):
                     y = tip[1] + up * rise - (h if up < 0 else 0.0)

@@ -304,7 +304,8 @@ def _listed(
             page.text(left + 36, y, f"and {untold} more{' muted' if alike[0].muted else ''}", "note")
             return foot
         first = alike[0]
-        badge(page.surface, (left, y + 1, left + 26, y + 16), first.status, numbers[first.key], page.theme)
+        mark = (left, y + 1, left + 26, y + 16)
+        badge(page.surface, mark, first.status, numbers[first.key], page.theme, muted=bool(first.muted))
         for k, line in enumerate(lines):
             page.text(left + 36, y + k * LINE, line, "note")
         page.text(0, y, margin_words(first, page.unit), "note", right=PAGE[0] - EDGE)

@@ -200,3 +200,24 @@ def test_a_flag_flies_away_from_its_pole() -> None:
         badge(surface, (0.0, 0.0, 22.0, 14.0), "conflict", "1", LOOK, mirrored)
         cloth = surface.named("line")[0][1]
         assert cloth == ((pole, 0.0), (22.0 - pole, 0.0), (notch, 7.0), (22.0 - pole, 14.0), (pole, 14.0))
+
+
+@pytest.mark.parametrize("status", ["conflict", "tight"])
+def test_a_muted_flag_is_smaller_hollow_and_in_broken_outline(status: Status) -> None:
+    loud = painted(Marker((20.0, 20.0), 3, status, "f"))
+    quiet = painted(Marker((20.0, 20.0), 3, status, "f", muted=True))
+
+    def cloth(surface: Collector) -> tuple[float, Stroke]:
+        call = next(c for c in surface.named("line") if c[3])
+        xs = [x for x, _ in call[1]]  # type: ignore[union-attr]
+        return max(xs) - min(xs), call[2]  # type: ignore[return-value]
+
+    (wide, bold), (narrow, faint) = cloth(loud), cloth(quiet)
+    assert narrow < wide
+    assert faint.dash
+    assert not bold.dash
+    assert faint.line == LOOK.colour("faint_ink") != LOOK.colour(status)
+    assert faint.fill == LOOK.colour("sheet")
+    poles = [c[2] for c in quiet.named("line") if not c[3]]
+    assert all(p.dash for p in poles)  # type: ignore[attr-defined]
+    assert [c[1] for c in quiet.named("text")] == ["3"]

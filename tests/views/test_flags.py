@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -94,3 +96,17 @@ def test_a_flag_stands_on_its_area(corners: tuple[tuple[float, float], ...]) -> 
     area = shapely.Polygon(np.array(shape.rings[0]))
     assert area.area == pytest.approx(shapely.Polygon(corners).area)
     assert area.contains(shapely.Point(mark.at))
+
+
+def test_a_muted_finding_keeps_its_flag_but_is_not_hatched() -> None:
+    cabinet = evaluated("starting").cabinet
+    frame = cabinet.planes["lane"]
+    place = Place(frame, "area", ((0.0, 0.0), (20.0, 0.0), (20.0, 10.0), (0.0, 10.0)))
+    quiet = replace(made(place), muted="filed by hand")
+    shape, flag = flag_items(cabinet, [quiet], "lane", frame)
+    assert isinstance(shape, Path)
+    assert isinstance(flag, Marker)
+    assert (shape.style, shape.status, shape.finding) == ("muted", None, quiet.key)
+    assert (flag.number, flag.muted) == (1, True)
+    loud = [i for i in flag_items(cabinet, [made(place)], "lane", frame) if isinstance(i, Marker)]
+    assert [i.muted for i in loud] == [False]
