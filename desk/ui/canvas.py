@@ -66,8 +66,10 @@ class Canvas(CanvasView):
         self._show_entry()
         if easel.focus != before[2]:
             self._tell_focus()
-        shapes = {"panning": Qt.CursorShape.ClosedHandCursor, "hand": Qt.CursorShape.OpenHandCursor}
+        shapes = dict.fromkeys(("panning", "carrying"), Qt.CursorShape.ClosedHandCursor)
+        shapes["hand"] = Qt.CursorShape.OpenHandCursor
         over = Qt.CursorShape.PointingHandCursor if easel.hover else Qt.CursorShape.ArrowCursor
+        over = Qt.CursorShape.OpenHandCursor if easel.ready else over
         shape = shapes.get(easel.state, over)
         if self.cursor().shape() != shape:
             self.setCursor(shape)
@@ -165,6 +167,8 @@ class Canvas(CanvasView):
                 self.feed(Event("space_down"))
         elif key == Qt.Key.Key_Escape and (self.easel.focus or self.easel.state != "idle"):
             self.feed(Event("escape"))
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.easel.state == "carrying":
+            self.feed(Event("release"))
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2) and self.easel.focus:
             self.feed(Event("type"))
         elif self._starts_number(event):

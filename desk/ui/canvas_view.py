@@ -17,7 +17,7 @@ from desk.ui.pulling import Host
 from desk.ui.scalebar import scale_bar
 from desk.ui.surface import PathStore, QtSurface, metrics
 from desk.views.draw import draw, pulse
-from desk.views.drawing import Dimension, Drawing, Item, Path
+from desk.views.drawing import Dimension, Disc, Drawing, Item, Path, Text
 from desk.views.layout import (
     Layout,
     Look,
@@ -29,6 +29,7 @@ from desk.views.layout import (
     padded,
     same_items,
 )
+from desk.views.playing import loose_plots
 from desk.views.theme import Theme
 from desk.views.viewport import Box, Px, Viewport, fit_scale, placed, reach
 from desk.views.wording import dimension_words, value_words
@@ -47,6 +48,8 @@ class CanvasView(QWidget):
     """One view. ``viewed`` is emitted with the viewport when the person moved it."""
 
     viewed = Signal(object)
+    redrawn = Signal()
+    """Another view is shown."""
 
     def __init__(self, name: str, host: Host, theme: Theme, pace: Pace) -> None:
         super().__init__()
@@ -67,6 +70,9 @@ class CanvasView(QWidget):
         self._shown_in = ""
         self._pulse: tuple[tuple[float, float], float] | None = None
         self._note: Plot | None = None
+        self._loose: tuple[tuple[Item, ...], tuple[Item, ...]] = ((), ())
+        self._lying: tuple[tuple[Plot, ...], tuple[Plot, ...]] = ((), ())
+        """What lies loose on the drawing: below its sizes and flags, and above them."""
         self._fitted = True
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMinimumSize(120, 90)
@@ -94,7 +100,7 @@ class CanvasView(QWidget):
                 return
             drawing = Drawing(drawing.id, drawing.title, drawing.frame, drawing.extent, items)
         self.easel.drawing = drawing
-        self._paths.keep({id(i.rings) for i in drawing.items if isinstance(i, Path)})
+        self._keep_paths()
         self.setAccessibleName(drawing.title)
         if self.easel.focus and self.easel.dimension(self.easel.focus) is None:
             self.easel.focus = ""
@@ -102,6 +108,8 @@ class CanvasView(QWidget):
             self.fit()
         else:
             self.relayout(everything=fresh)
+        if fresh:
+            self.redrawn.emit()
 
     def _unchanged(self, before: Drawing, drawing: Drawing, items: tuple[Item, ...]) -> bool:
         """Whether a drawing shows just what is shown already, with nothing in the hand and nothing locked anew."""
@@ -123,6 +131,40 @@ class CanvasView(QWidget):
         if focus != self.easel.focus and self.easel.state in ("idle", "hand"):
             self.easel.focus = focus
             self.relayout()
+
+    def lay(self, below: tuple[Item, ...], above: tuple[Item, ...]) -> None:
+        """Let these items lie loose on the drawing, below and above its sizes and flags, instead of those before.
+
+        Only what is another object than before is painted again.
+        """
+        self._loose = (below, above)
+        self._lay(fresh=False)
+
+    @property
+    def lying(self) -> tuple[Item, ...]:
+        """All that lies loose on the drawing."""
+        return (*self._loose[0], *self._loose[1])
+
+    def _lay(self, fresh: bool) -> None:
+        size, damage = (self.width(), self.height()), []
+        made = []
+        for items, old in zip(self._loose, self._lying, strict=True):
+            kept = {} if fresh else {id(p.item): p for p in old}
+            plots = loose_plots(items, self.view, size, self._measure, kept)
+            damage.append([] if fresh else changed_boxes(old, plots))
+            made.append(plots)
+        self._lying = (made[0], made[1])
+        self._keep_paths()
+        if None in damage:
+            self.update()
+        elif boxes := [box for found in damage for box in found or ()]:
+            self.update(_region(boxes))
+
+    def _keep_paths(self) -> None:
+        """Forget the screen paths of what is no longer shown."""
+        shown = self.easel.drawing.items if self.easel.drawing is not None else ()
+        every = (*shown, *self.lying)
+        self._paths.keep({id(i.rings) for i in every if isinstance(i, Path)})
 
     # --- where it is
 
@@ -194,6 +236,8 @@ class CanvasView(QWidget):
         shown = plots if self._note is None else (*plots, self._note)
         boxes = None if everything else changed_boxes(easel.plots, shown)
         easel.plots = shown
+        if everything:
+            self._lay(fresh=True)
         if boxes is None:
             self.update()
         elif boxes:
@@ -254,7 +298,8 @@ class CanvasView(QWidget):
             painter.setClipRect(rect)
             painter.fillRect(rect, QColor(self._theme.colour("sheet")))
             within: Box = (rect.left(), rect.top(), rect.right() + 1, rect.bottom() + 1)
-            self.painted += draw(surface, self.easel.plots, self.view, self._theme, within)
+            for plots in self._stack():
+                self.painted += draw(surface, plots, self.view, self._theme, within)
         painter.setClipping(False)
         scale_bar(surface, self.view.scale, self._host.unit(), (self.width(), self.height()), self._theme)
         if self._pulse is not None:
@@ -264,6 +309,16 @@ class CanvasView(QWidget):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
         painter.end()
+
+    def _stack(self) -> tuple[tuple[Plot, ...], ...]:
+        """Everything to paint, back to front."""
+        plots, (below, above) = self.easel.plots, self._lying
+        if not below and not above:
+            return (plots,)
+        ground = next(
+            (k for k, p in enumerate(plots) if not isinstance(p.item, Path | Disc | Text)), len(plots)
+        )
+        return plots[:ground], below, plots[ground:], above
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep a fitted drawing fitted, any other where it is."""

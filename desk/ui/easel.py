@@ -13,19 +13,22 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Literal
 
+from desk.ui.loose import SLACK, Loose, carried
 from desk.ui.pulling import Grab, Host, nudged, pulled
 from desk.views.drawing import Dimension, Drawing
 from desk.views.layout import Plot, flag_at, grip_at
 from desk.views.viewport import Px, Viewport
 
-State = Literal["idle", "pulling", "panning", "hand", "typing"]
+State = Literal["idle", "pulling", "panning", "hand", "typing", "carrying"]
 Kind = Literal[
     "press",
     "press_handle",
     "press_locked",
     "press_flag",
+    "press_loose",
     "press_paper",
     "press_pan",
+    "lift",
     "move",
     "release",
     "escape",
@@ -76,6 +79,9 @@ class Easel:
     """Which pull of the focused handle is being typed."""
     fault: str = ""
     """What is wrong with the text typed last."""
+    loose: Loose | None = None
+    ready: bool = False
+    """Whether the pointer is on something loose."""
 
     def dimensions(self) -> list[Dimension]:
         """The dimensions that can be moved, in drawing order."""
@@ -110,12 +116,21 @@ class Easel:
             return event
         flag = flag_at(self.plots, event.at)
         item = grip_at(self.plots, self.view, event.at)
+        if self.on_loose(event.at, item):
+            return Event("press_loose", event.at)
         if item is not None:
             stuck = all(self.host.locked(p.address) for p in item.pulls)
             return Event("press_locked" if stuck else "press_handle", event.at, fine=event.fine, name=item.id)
         if flag is not None:
             return Event("press_flag", event.at, name=flag.finding)
         return Event("press_paper", event.at)
+
+    def on_loose(self, at: Px, item: Dimension | None) -> bool:
+        """Whether something loose is under the pointer, and nearer to it than the handle ``item``."""
+        far = self.loose.reach(self.view.to_mm(at), SLACK / self.view.scale) if self.loose else None
+        if far is None:
+            return False
+        return item is None or far * self.view.scale < math.dist(self.view.to_px(item.handle), at)
 
 
 def _nothing(_model: Easel, _event: Event) -> None:
@@ -124,11 +139,12 @@ def _nothing(_model: Easel, _event: Event) -> None:
 
 def _hover(model: Easel, event: Event) -> None:
     item = grip_at(model.plots, model.view, event.at)
-    model.hover = item.id if item else ""
+    model.ready = model.on_loose(event.at, item)
+    model.hover = item.id if item and not model.ready else ""
 
 
 def _leave(model: Easel, _event: Event) -> None:
-    model.hover = ""
+    model.hover, model.ready = "", False
 
 
 def _take(model: Easel, event: Event) -> None:
@@ -258,6 +274,33 @@ def _enter(model: Easel, event: Event) -> None:
         model.state = "typing"
 
 
+def _lift(model: Easel, event: Event) -> None:
+    """Take what lies under the pointer; with the key, one out of the box."""
+    at = model.view.to_mm(event.at) if event.kind == "press_loose" else None
+    if model.loose is None or not model.loose.lift(at):
+        model.state = "idle"
+
+
+def _carry(model: Easel, event: Event) -> None:
+    if model.loose is not None:
+        model.loose.carry(model.view.to_mm(event.at))
+
+
+def _carry_by(model: Easel, event: Event) -> None:
+    if model.loose is not None:
+        model.loose.carry_by(carried(event.by, event.fine, event.coarse))
+
+
+def _release(model: Easel, _event: Event) -> None:
+    if model.loose is not None:
+        model.loose.let_go()
+
+
+def _put_back(model: Easel, _event: Event) -> None:
+    if model.loose is not None:
+        model.loose.put_back()
+
+
 def _drop_entry(model: Easel, _event: Event) -> None:
     model.fault = ""
 
@@ -273,6 +316,8 @@ TABLE: dict[tuple[State, Kind], tuple[State, Handler]] = {
     ("idle", "press_locked"): ("idle", _locked),
     ("idle", "press_flag"): ("idle", _flag),
     ("idle", "press_paper"): ("idle", _paper),
+    ("idle", "press_loose"): ("carrying", _lift),
+    ("idle", "lift"): ("carrying", _lift),
     ("idle", "press_pan"): ("panning", _start_pan),
     ("idle", "move"): ("idle", _hover),
     ("idle", "release"): ("idle", _nothing),
@@ -331,6 +376,7 @@ TABLE: dict[tuple[State, Kind], tuple[State, Handler]] = {
     ("typing", "press_handle"): ("pulling", _take),
     ("typing", "press_locked"): ("idle", _locked),
     ("typing", "press_flag"): ("idle", _flag),
+    ("typing", "press_loose"): ("carrying", _lift),
     ("typing", "press_paper"): ("idle", _paper),
     ("typing", "press_pan"): ("panning", _start_pan),
     ("typing", "move"): ("typing", _nothing),
@@ -343,3 +389,16 @@ TABLE: dict[tuple[State, Kind], tuple[State, Handler]] = {
     ("typing", "space_down"): ("typing", _nothing),
     ("typing", "space_up"): ("typing", _nothing),
 }
+TABLE |= {
+    ("carrying", "move"): ("carrying", _carry),
+    ("carrying", "nudge"): ("carrying", _carry_by),
+    ("carrying", "release"): ("idle", _release),
+    ("carrying", "escape"): ("idle", _put_back),
+    ("carrying", "zoom"): ("carrying", _zoom),
+}
+_PRESSES: tuple[Kind, ...] = ("press_handle", "press_locked", "press_flag", "press_paper", "press_pan")
+_OTHERS: tuple[Kind, ...] = ("press_loose", "lift", "cycle", "type", "space_down", "space_up", "leave")
+TABLE |= {("carrying", kind): ("carrying", _nothing) for kind in (*_PRESSES, *_OTHERS)}
+_BUSY: tuple[tuple[State, Kind], ...] = (("pulling", "press_loose"), ("panning", "press_loose"))
+_LATE: tuple[State, ...] = ("pulling", "panning", "hand", "typing")
+TABLE |= {pair: (pair[0], _nothing) for pair in (*_BUSY, *((state, "lift") for state in _LATE))}

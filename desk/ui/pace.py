@@ -81,6 +81,23 @@ class Pace(QObject):
         else:
             tick()
 
+    def beat(self, name: str, seconds: float, frame: Callable[[float], bool]) -> None:
+        """Call ``frame`` every ``seconds`` with the seconds gone since the call before, until it returns False."""
+        last = self._clock()
+
+        def tick() -> None:
+            nonlocal last
+            now = self._clock()
+            gone, last = now - last, now
+            if frame(gone):
+                self._plan(name, _Due(max(now + seconds, self._clock()), tick))
+
+        if self.instant:
+            while frame(seconds):
+                pass
+        else:
+            self._plan(name, _Due(last + seconds, tick))
+
     def cancel(self, name: str) -> None:
         """Drop what is planned under this name."""
         self._due.pop(name, None)

@@ -328,7 +328,7 @@ def test_an_unlisted_pair_raises() -> None:
 
 def test_every_pair_is_listed_but_those_that_cannot_be() -> None:
     """Presses are told apart before they reach the table, except with the space bar held; only typing is typed."""
-    told_apart = {"press_handle", "press_locked", "press_flag", "press_paper"}
+    told_apart = {"press_handle", "press_locked", "press_flag", "press_loose", "press_paper"}
     pairs = set(itertools.product(get_args(State), get_args(Kind)))
     impossible = {(s, "press") for s in get_args(State) if s != "hand"}
     impossible |= {("hand", kind) for kind in told_apart}

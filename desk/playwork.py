@@ -1,0 +1,202 @@
+"""Plays by itself, in a process beside the window: which speed comes to what, and thousands of throws.
+
+The window keeps its frame rate because nothing of this runs in it. Started as ``python -m desk.playwork``; asks come in
+on stdin, answers go out on stdout, each a length in four bytes (network order) and so many bytes of MessagePack. Of
+several sweeps asked for only the latest is worked out; a run goes on between sweeps until it is done, cancelled or
+replaced by another. The end of stdin ends the process.
+"""
+
+from __future__ import annotations
+
+import os
+import queue
+import struct
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from functools import lru_cache
+from io import BufferedReader
+from typing import TYPE_CHECKING, cast
+
+import msgspec
+
+if TYPE_CHECKING:  # what takes long to import is imported when there is something to do
+    from desk.ball.course import Course
+
+HEAD = struct.Struct("!I")
+COARSE, FINE = 81, 401
+"""Speeds tried at first, for a quick picture, and then for the edges."""
+GENTLE = 5
+"""How much the process gives way to others where the system lets it."""
+
+
+class AskSweep(msgspec.Struct, frozen=True, tag="sweep"):
+    """What do speeds come to? ``design`` is the text of a design file."""
+
+    id: int
+    design: bytes
+    low: float
+    high: float
+    aim: float
+
+
+class Cancel(msgspec.Struct, frozen=True, tag="cancel"):
+    """Give up the run."""
+
+
+class Span(msgspec.Struct, frozen=True):
+    """See desk.playing.Window."""
+
+    low: float
+    high: float
+    result: int
+    score: float
+
+
+class Swept(msgspec.Struct, frozen=True, tag="swept"):
+    """What speeds come to; ``done`` is False for the quick picture that comes first."""
+
+    id: int
+    low: float
+    high: float
+    aim: float
+    step: float
+    windows: list[Span]
+    done: bool
+
+
+class Failed(msgspec.Struct, frozen=True, tag="failed"):
+    """Why there is no answer."""
+
+    id: int
+    text: str
+
+
+Ask = AskSweep | Cancel
+Answer = Swept | Failed
+
+
+def framed(message: Ask | Answer) -> bytes:
+    """A message as it goes through a pipe."""
+    body = msgspec.msgpack.encode(message)
+    return HEAD.pack(len(body)) + body
+
+
+class Frames:
+    """Puts messages together from what comes through a pipe in pieces."""
+
+    def __init__(self) -> None:
+        self._waiting = bytearray()
+
+    def feed(self, data: bytes) -> Iterator[bytes]:
+        """The bodies that are whole now."""
+        self._waiting += data
+        while len(self._waiting) >= HEAD.size:
+            (size,) = HEAD.unpack_from(self._waiting)
+            if len(self._waiting) < HEAD.size + size:
+                return
+            body = bytes(self._waiting[HEAD.size : HEAD.size + size])
+            del self._waiting[: HEAD.size + size]
+            yield body
+
+
+class Works:
+    """Answers asks, the latest sweep first, then a piece of the run."""
+
+    def __init__(self, send: Callable[[Answer], None]) -> None:
+        self._send = send
+        self._sweeps: list[Callable[[], None]] = []
+
+    @property
+    def idle(self) -> bool:
+        """Whether there is nothing to do."""
+        return not self._sweeps
+
+    def take(self, ask: Ask) -> None:
+        """Take an ask on."""
+        if isinstance(ask, AskSweep):
+            self._sweeps = [lambda: self._sweep(ask, COARSE), lambda: self._sweep(ask, FINE)]
+
+    def step(self) -> None:
+        """Do a piece of what there is to do."""
+        if self._sweeps:
+            self._sweeps.pop(0)()
+
+    def _sweep(self, ask: AskSweep, count: int) -> None:
+        from desk.playing import sweep
+
+        of = self._course(ask.id, ask.design)
+        if of is None:
+            self._sweeps.clear()
+            return
+        made = sweep(of, ask.low, ask.high, ask.aim, count)
+        spans = [Span(w.low, w.high, w.result, w.score) for w in made.windows]
+        self._send(Swept(ask.id, ask.low, ask.high, ask.aim, made.step, spans, count == FINE))
+
+    def _course(self, key: int, design: bytes) -> Course | None:
+        """The way of a ball in a design; None, and the reason told, when there is none."""
+        from desk.ball.course import CannotPlayError
+        from desk.design.file import DesignFileError
+        from desk.shapes.loop import ShapeError
+
+        try:
+            return course_of(design)
+        except (CannotPlayError, ShapeError, DesignFileError) as error:
+            self._send(Failed(key, str(error)))
+            return None
+
+
+@lru_cache(maxsize=4)
+def course_of(design: bytes) -> Course:
+    """The way of a ball in a design given as the text of its file."""
+    from desk.ball.course import course
+    from desk.cabinet.build import build
+    from desk.design.file import loads
+
+    return course(build(loads(design)))
+
+
+def serve(asks: queue.Queue[Ask | None], works: Works) -> None:
+    """Work until None is asked."""
+    while True:
+        try:
+            ask = asks.get(block=works.idle)
+        except queue.Empty:
+            works.step()
+            continue
+        if ask is None:
+            return
+        works.take(ask)
+
+
+def listen(inward: BufferedReader, asks: queue.Queue[Ask | None]) -> None:
+    """Put what comes in among the asks; None at its end."""
+    frames = Frames()
+    while data := inward.read1(65536):
+        for body in frames.feed(data):
+            asks.put(msgspec.msgpack.decode(body, type=Ask))
+    asks.put(None)
+
+
+def main() -> int:
+    """Serve the process that started this one."""
+    if hasattr(os, "nice"):
+        os.nice(GENTLE)
+    outward = sys.stdout.buffer
+
+    def send(answer: Answer) -> None:
+        outward.write(framed(answer))
+        outward.flush()
+
+    asks: queue.Queue[Ask | None] = queue.Queue()
+    inward = cast(BufferedReader, sys.stdin.buffer)
+    threading.Thread(target=listen, args=(inward, asks), daemon=True).start()
+    try:
+        serve(asks, Works(send))
+    except BrokenPipeError:
+        return 0  # nobody listens any more
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,203 @@
+"""Ties the play strip to the stage and to the process that plays by itself: what is shown there is always either of
+the design on view or marked as not being so.
+"""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction
+
+from desk.design.file import dumps
+from desk.playing import Sweep, Window, named, reach_of
+from desk.playwork import AskSweep, Failed, Swept
+from desk.ui.document import Document
+from desk.ui.pace import Pace
+from desk.ui.play_panel import PlayPanel
+from desk.ui.play_stage import PlayStage
+from desk.ui.play_worker import PlayWorker
+from desk.views.played import Block, SpeedChart
+from desk.views.theme import Theme
+from desk.views.wording import value_words
+
+ASK = 0.12
+"""Seconds between two asks for a sweep while a hand is moving."""
+TOLD = 0.1
+"""Seconds between two readings of the ball's time."""
+WORKING = "working it out …"
+SHORT = {0: "gutter", -1: "rolls back", -2: "lost", -3: "stops"}
+
+
+class Room(Protocol):
+    """What is needed of the window."""
+
+    document: Document
+    pace: Pace
+    theme: Theme
+    actions_by_id: dict[str, QAction]
+
+    def say(self, text: str) -> None:
+        """Show a message for a while."""
+
+
+class PlayDesk(QObject):
+    """The play strip at work."""
+
+    def __init__(self, stage: PlayStage, room: Room) -> None:
+        super().__init__()
+        self._stage, self._room = stage, room
+        self.panel = PlayPanel(room.theme, room.actions_by_id)
+        self.worker = PlayWorker()
+        self._asked = 0
+        self._sweep: Sweep | None = None
+        self._answered = -1
+        """The ask that the sweep on view answers."""
+        self._aim = stage.aim
+        self._fault = ""
+        self._wire()
+        self.panel.follow.setChecked(stage.follow)
+        self.panel.say(self._start_words())
+
+    def _wire(self) -> None:
+        stage, panel = self._stage, self.panel
+        panel.speed_entered.connect(lambda speed: stage.set_throw(speed, stage.aim))
+        panel.aim_entered.connect(lambda aim: stage.set_throw(stage.speed, aim))
+        panel.follow_set.connect(self._set_follow)
+        stage.aimed.connect(self._show_throw)
+        stage.moved.connect(self._show_ball)
+        stage.told.connect(panel.say)
+        stage.altered.connect(self._altered)
+        self.worker.answered.connect(self._take)
+        self.worker.failed.connect(self._lost_worker)
+
+    def show(self, wanted: bool) -> None:
+        """Show the strip, or fold it away."""
+        self.panel.setVisible(wanted)
+        self._stage.arrow = wanted
+        self._stage.lay()
+        if wanted:
+            self._show_throw()
+            self._altered()
+
+    def take(self) -> None:
+        """Take what is being typed."""
+        self.panel.speed.take()
+        self.panel.aim.take()
+
+    def closed(self) -> None:
+        """End the process."""
+        self.worker.stop()
+
+    # --- the throw
+
+    def _start_words(self) -> str:
+        return "Throw a ball, drop one, or take the ball in a view with the mouse and let it go."
+
+    def _set_follow(self, wanted: bool) -> None:
+        self._stage.follow = wanted
+
+    def _show_throw(self) -> None:
+        stage = self._stage
+        self.panel.show_throw(stage.speed, stage.aim)
+        if stage.aim != self._aim:
+            self._aim = stage.aim
+            self._altered()
+        else:
+            self._show_strip()
+
+    def _show_ball(self) -> None:
+        """Where the ball is now; what became of it is told when it has come to its end."""
+        scene = self._stage.scene
+        play = scene.play
+        self.panel.pause.setText("Go on" if play is not None and play.paused else "Pause")
+        if play is not None and not play.over:
+            self._room.pace.throttle("play words", TOLD, self._tell_time)
+
+    def _tell_time(self) -> None:
+        scene, cabinet = self._stage.scene, self._stage.cabinet
+        play = scene.play
+        if play is not None and not play.over and cabinet is not None:
+            label = cabinet.leg_by_id[scene.leg].label.split(" and ")[0]
+            self.panel.say(f"{play.time:.1f} s   {label}")
+
+    # --- which speed comes to what
+
+    def _altered(self) -> None:
+        """The ball's way, the aim or the people are others: what is on view is of the past until it is answered."""
+        if not self.panel.isVisible():
+            self._answered = -1
+            return
+        self._asked += 1
+        self._show_strip()
+        self._room.pace.throttle("sweep", ASK, self._ask)
+
+    def _ask(self) -> None:
+        cabinet = self._stage.cabinet
+        if cabinet is not None:
+            low, high = reach_of(cabinet)
+            text = dumps(self._room.document.design)
+            self.worker.ask(AskSweep(self._asked, text, low, high, self._stage.aim))
+
+    def _take(self, answer: object) -> None:
+        if isinstance(answer, Swept):
+            windows = tuple(Window(w.low, w.high, w.result, w.score) for w in answer.windows)
+            self._sweep = Sweep(answer.low, answer.high, answer.aim, answer.step, windows)
+            self._answered, self._fault = answer.id, ""
+            self._show_strip()
+        elif isinstance(answer, Failed) and answer.id == self._asked:
+            self._sweep, self._fault = None, answer.text
+            self._show_strip()
+
+    def _lost_worker(self, why: str) -> None:
+        self._sweep, self._fault = None, f"The process that plays by itself is gone: {why}"
+        self._show_strip()
+
+    @property
+    def current(self) -> bool:
+        """Whether the speed strip shows the design and the aim on view."""
+        return self._sweep is not None and self._answered == self._asked
+
+    def _show_strip(self) -> None:
+        cabinet = self._stage.cabinet
+        if cabinet is None or not self.panel.isVisible():
+            return
+        low, high = (self._sweep.low, self._sweep.high) if self._sweep is not None else reach_of(cabinet)
+        blocks = tuple(_block(w) for w in self._sweep.windows) if self._sweep is not None else ()
+        people = cabinet.people
+        self.panel.strip.show_chart(
+            SpeedChart(
+                low,
+                high,
+                self._stage.speed,
+                (people.slow, people.fast) if people is not None else (low, high),
+                blocks,
+                self._caption(),
+                self._reading(),
+                self.current,
+            )
+        )
+
+    def _caption(self) -> str:
+        aim = value_words(self._stage.aim, "angle", "mm")
+        head = f"What each speed comes to, aim {aim}"
+        if self._fault:
+            return f"{head}: {self._fault}"
+        if not self.current or self._sweep is None:
+            return f"{head}: {WORKING}"
+        return f"{head}: {self._reading()}"
+
+    def _reading(self) -> str:
+        """What the speed that is set comes to."""
+        found = self._sweep.at(self._stage.speed) if self._sweep is not None and self.current else None
+        return f"{self._stage.speed:.2f} m/s {named(found.result, found.score)}" if found is not None else ""
+
+    def run(self) -> None:
+        """Run the throws, or stop running them."""
+
+
+def _block(window: Window) -> Block:
+    label = f"{window.score:g}" if window.score > 0 else SHORT.get(window.result, "")
+    return Block(
+        window.low, window.high, window.score, label, named(window.result, window.score), window.result < -1
+    )

@@ -1,0 +1,218 @@
+"""The play strip along the foot of the window: the throw, what became of it, which speed comes to what, how it plays.
+
+It is made when it is first unfolded. What it shows is told to it; what hands do with it is emitted.
+"""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QCheckBox,
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QProgressBar,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from desk.ui.play_charts import Chances, SpeedStrip
+from desk.ui.play_field import PlayField
+from desk.ui.play_stage import AIMS, SPEEDS
+from desk.views.theme import Theme
+
+PACES = {"pace_true": (1.0, "True"), "pace_quarter": (0.25, "1/4"), "pace_tenth": (0.1, "1/10")}
+"""Commands of the three speeds of playing, the speed as a share of the true one, and the words on their buttons."""
+THROWS = (1_000, 10_000, 100_000)
+USUAL = 10_000
+BODY = 122
+"""Height of the charts and what is above them, px."""
+
+
+class PlayPanel(QFrame):
+    """The play strip."""
+
+    speed_entered = Signal(float)
+    aim_entered = Signal(float)
+    follow_set = Signal(bool)
+    throws_set = Signal(int)
+    replay_asked = Signal(int)
+    """The number, from 0, of the stop that is to be played."""
+
+    def __init__(self, theme: Theme, actions: dict[str, QAction]) -> None:
+        super().__init__()
+        self.setObjectName("pane")
+        self.setAccessibleName("Play")
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.speed = PlayField("Speed of the throw", "speed", SPEEDS, 0.05, 3)
+        self.aim = PlayField("Aim of the throw, to the right", "angle", AIMS, 0.1, 2)
+        self.follow = QCheckBox("Follow the ball")
+        self.words = QLabel()
+        self.strip = SpeedStrip(theme)
+        self.chances = Chances(theme)
+        self.run_button = _button(actions["run"], "Run", main=False)
+        self.throws = QComboBox()
+        self.progress = QProgressBar()
+        self.round = QLabel()
+        self.stops = QToolButton()
+        self.buttons = {key: _button(actions[key], words) for key, (_, words) in PACES.items()}
+        column = QVBoxLayout(self)
+        column.setContentsMargins(1, 1, 1, 1)
+        column.setSpacing(0)
+        column.addWidget(self._head(actions))
+        column.addWidget(self._body())
+        self._wire()
+
+    # --- building
+
+    def _head(self, actions: dict[str, QAction]) -> QWidget:
+        head = QWidget()
+        head.setObjectName("head")
+        row = QHBoxLayout(head)
+        row.setContentsMargins(10, 3, 6, 3)
+        row.setSpacing(6)
+        title = QLabel("Play")
+        title.setObjectName("heading")
+        row.addWidget(title)
+        row.addSpacing(6)
+        for words, field in (("Speed", self.speed), ("Aim", self.aim)):
+            label = QLabel(words)
+            label.setBuddy(field)
+            field.setFixedWidth(84)
+            row.addWidget(label)
+            row.addWidget(field)
+        row.addWidget(_button(actions["throw"], "Throw", main=True))
+        row.addWidget(_button(actions["drop"], "Drop a ball"))
+        row.addSpacing(8)
+        group = QButtonGroup(self)
+        for key, button in self.buttons.items():
+            button.setObjectName("tab")
+            button.setAccessibleName(actions[key].text().replace("&", ""))
+            group.addButton(button)
+            row.addWidget(button)
+        self.pause = _button(actions["pause"], "Pause")
+        row.addWidget(self.pause)
+        row.addWidget(_button(actions["again"], "Again"))
+        row.addWidget(_button(actions["clear_play"], "Clear"))
+        row.addSpacing(6)
+        row.addWidget(self.follow)
+        row.addStretch(1)
+        fold = _button(actions["play"], "Fold away")
+        fold.setObjectName("flat")
+        fold.setCheckable(False)
+        row.addWidget(fold)
+        return head
+
+    def _body(self) -> QWidget:
+        body = QWidget()
+        row = QHBoxLayout(body)
+        row.setContentsMargins(10, 4, 10, 5)
+        row.setSpacing(14)
+        left, right = QVBoxLayout(), QVBoxLayout()
+        for side in (left, right):
+            side.setSpacing(2)
+        self.words.setObjectName("words")
+        self.words.setMinimumWidth(60)
+        self.words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        left.addWidget(self.words)
+        left.addWidget(self.strip, 1)
+        right.addLayout(self._run_row())
+        chart = QHBoxLayout()
+        chart.setSpacing(10)
+        chart.addWidget(self.chances, 1)
+        told = QVBoxLayout()
+        told.setSpacing(2)
+        told.addWidget(self.round)
+        told.addWidget(self.stops)
+        told.addStretch(1)
+        chart.addLayout(told)
+        right.addLayout(chart, 1)
+        rule = QFrame()
+        rule.setFrameShape(QFrame.Shape.VLine)
+        rule.setObjectName("upright")
+        row.addLayout(left, 5)
+        row.addWidget(rule)
+        row.addLayout(right, 6)
+        body.setFixedHeight(BODY + 9)
+        return body
+
+    def _run_row(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(6)
+        title = QLabel("How it plays")
+        title.setObjectName("strong")
+        self.throws.setAccessibleName("How many throws")
+        for number in THROWS:
+            self.throws.addItem(f"{number:,} throws", number)
+        self.throws.setCurrentIndex(THROWS.index(USUAL))
+        self.progress.setTextVisible(False)
+        self.progress.setFixedHeight(6)
+        self.progress.setMaximum(1000)
+        self.progress.setAccessibleName("Throws run")
+        self.round.setTextFormat(Qt.TextFormat.RichText)
+        self.round.setMinimumWidth(178)
+        self.round.setAccessibleName("A round")
+        self.stops.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.stops.setMenu(QMenu(self.stops))
+        self.stops.hide()
+        row.addWidget(title)
+        row.addWidget(self.throws)
+        row.addWidget(self.run_button)
+        row.addWidget(self.progress, 1)
+        return row
+
+    def _wire(self) -> None:
+        self.speed.entered.connect(self.speed_entered)
+        self.strip.picked.connect(self.speed_entered)
+        self.aim.entered.connect(self.aim_entered)
+        self.follow.toggled.connect(self.follow_set)
+        self.throws.currentIndexChanged.connect(lambda k: self.throws_set.emit(THROWS[k]))
+
+    # --- showing
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in another variant."""
+        self.strip.set_theme(theme)
+        self.chances.set_theme(theme)
+
+    def show_throw(self, speed: float, aim: float) -> None:
+        """Show the throw that is set."""
+        self.speed.show_value(speed)
+        self.aim.show_value(aim)
+
+    def say(self, text: str, wrong: bool = False) -> None:
+        """Tell what became of a ball."""
+        if self.words.text() != text:
+            self.words.setText(text)
+            self.words.setToolTip(text)
+        if self.words.property("wrong") != wrong:
+            self.words.setProperty("wrong", wrong)
+            self.words.style().unpolish(self.words)
+            self.words.style().polish(self.words)
+
+    def show_stops(self, lines: tuple[str, ...], told: str) -> None:
+        """List the stops that can be played; ``told`` says how many there are in all."""
+        menu = self.stops.menu()
+        menu.clear()
+        for k, line in enumerate(lines):
+            menu.addAction(line).triggered.connect(lambda _on=False, number=k: self.replay_asked.emit(number))
+        self.stops.setText(told)
+        self.stops.setVisible(bool(lines))
+
+
+def _button(action: QAction, words: str, main: bool = False) -> QToolButton:
+    """A button for a command, with its keys as a tip."""
+    button = QToolButton()
+    button.setDefaultAction(action)
+    button.setText(words)
+    button.setAccessibleName(action.text().replace("&", "").rstrip("…"))
+    button.setObjectName("main" if main else "")
+    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+    action.changed.connect(lambda: button.setText(words))
+    return button

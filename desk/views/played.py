@@ -1,0 +1,303 @@
+"""Two small charts of how a cabinet plays: what each speed of a throw comes to, and how often each end is reached.
+
+Both are painted through the surface of desk.views.draw, in px of a box, so that a test can collect the calls. What is
+not known for the design on view is drawn as outline only and said to be so; heights and words carry what colour does.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from desk.views.draw import Surface
+from desk.views.layout import Measure
+from desk.views.theme import Theme
+from desk.views.viewport import Box, Px
+
+AXIS = 31.0
+"""Height kept under the blocks for edges, scale and the people's range, px."""
+CAPTION = 17.0
+"""Height kept above the blocks for the captions, px."""
+SIDE = 10.0
+"""Room left at either end, px."""
+FLAT = 5.0
+"""Height of a block that scores nothing, px."""
+TICKS = (0.1, 0.2, 0.5, 1.0, 2.0)
+"""Steps of the scale, m/s; the smallest that leaves room for its numbers is used."""
+COLUMN = 64.0
+"""Widest column of a bar chart, px."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """Speeds from ``low`` to ``high`` m/s that come to the same. ``label`` is set over it, ``wrong`` marks balls that
+    are lost or stop."""
+
+    low: float
+    high: float
+    score: float
+    label: str
+    told: str = ""
+    """The end in words."""
+    wrong: bool = False
+
+
+@dataclass(frozen=True)
+class SpeedChart:
+    """What the speed strip shows. ``people`` is the range of their throws, ``speed`` the one that is set, m/s.
+
+    ``current`` is False while the blocks are of an earlier design or aim.
+    """
+
+    low: float
+    high: float
+    speed: float
+    people: tuple[float, float]
+    blocks: tuple[Block, ...] = ()
+    caption: str = ""
+    reading: str = ""
+    current: bool = True
+
+
+def speed_at(chart: SpeedChart, box: Box, x: float) -> float:
+    """The speed at a place across the strip, m/s."""
+    left, right = box[0] + SIDE, box[2] - SIDE
+    share = min(max((x - left) / max(right - left, 1.0), 0.0), 1.0)
+    return chart.low + share * (chart.high - chart.low)
+
+
+def x_of(chart: SpeedChart, box: Box, speed: float) -> float:
+    """Where a speed is across the strip, px."""
+    left, right = box[0] + SIDE, box[2] - SIDE
+    return left + (speed - chart.low) / (chart.high - chart.low) * (right - left)
+
+
+def paint_speeds(surface: Surface, box: Box, chart: SpeedChart, theme: Theme, measure: Measure) -> None:
+    """The speed strip: a block for each run of speeds, as high as its score, over a scale in m/s."""
+    foot, top = box[3] - AXIS, box[1] + CAPTION
+    _captions(surface, box, chart, theme)
+    most = max((b.score for b in chart.blocks), default=0.0)
+    taken: list[Box] = []
+    for block in chart.blocks:
+        _block(surface, box, chart, block, (top + 13.0, foot, most), theme)
+    for block in sorted(chart.blocks, key=lambda b: b.low - b.high):
+        _block_label(surface, box, chart, block, (top + 13.0, foot, most), theme, measure, taken)
+    _scale(surface, box, chart, theme, measure, foot)
+    _people(surface, box, chart, theme, measure)
+    _hand(surface, box, chart, theme, (top, foot))
+
+
+def _captions(surface: Surface, box: Box, chart: SpeedChart, theme: Theme) -> None:
+    row = (box[0] + SIDE, box[1], box[2] - SIDE, box[1] + CAPTION - 2)
+    surface.text(row, chart.caption, theme.text("chart-quiet"), left=True)
+
+
+def _block_box(
+    box: Box, chart: SpeedChart, block: Block, levels: tuple[float, float, float]
+) -> tuple[float, float, float]:
+    """Left, right and upper edge, px. ``levels`` are the highest and lowest edge, px, and the highest score."""
+    top, foot, most = levels
+    a, b = x_of(chart, box, block.low), x_of(chart, box, block.high)
+    high = (
+        foot - top if block.wrong else FLAT + (foot - top - FLAT) * (block.score / most if most > 0 else 0.0)
+    )
+    return a, max(b, a + 1.0), foot - high
+
+
+def _block(
+    surface: Surface,
+    box: Box,
+    chart: SpeedChart,
+    block: Block,
+    levels: tuple[float, float, float],
+    theme: Theme,
+) -> None:
+    a, b, top = _block_box(box, chart, block, levels)
+    kind = "block-wrong" if block.wrong else "block" if block.score > 0 else "block-nothing"
+    style = kind if chart.current else "block-stale"
+    foot = levels[1]
+    surface.line(((a, foot), (a, top), (b, top), (b, foot)), theme.stroke(style), closed=True)
+
+
+def _block_label(
+    surface: Surface,
+    box: Box,
+    chart: SpeedChart,
+    block: Block,
+    levels: tuple[float, float, float],
+    theme: Theme,
+    measure: Measure,
+    taken: list[Box],
+) -> None:
+    """The label over a block, where there is room; the widest blocks come first."""
+    a, b, top = _block_box(box, chart, block, levels)
+    style = "chart-strong" if block.score > 0 or block.wrong else "chart-quiet"
+    w, h = measure(block.label, style)
+    if not block.label or (b - a < w + 2 and not (block.wrong or block.score > 0)):
+        return
+    x = min(max((a + b) / 2, box[0] + w / 2), box[2] - w / 2)
+    place = (x - w / 2 - 1, top - h, x + w / 2 + 1, top)
+    if all(place[2] <= t[0] or t[2] <= place[0] or place[3] <= t[1] or t[3] <= place[1] for t in taken):
+        taken.append(place)
+        surface.text(place, block.label, theme.text(style if chart.current else "chart-quiet"))
+
+
+def _scale(
+    surface: Surface, box: Box, chart: SpeedChart, theme: Theme, measure: Measure, foot: float
+) -> None:
+    """A line with ticks; the edges of scoring blocks in numbers where there is room, else the scale's own."""
+    rule = theme.stroke("chart-rule")
+    surface.line(((box[0] + SIDE, foot), (box[2] - SIDE, foot)), rule)
+    taken: list[tuple[float, float]] = []
+    edges = sorted({e for b in chart.blocks if b.score > 0 for e in (b.low, b.high)}) if chart.current else []
+    wide, h = measure("0.00", "chart-edge")
+    for edge in edges:
+        _number(surface, x_of(chart, box, edge), foot, f"{edge:.2f}", "chart-edge", theme, (wide, h), taken)
+    span = x_of(chart, box, chart.high) - x_of(chart, box, chart.low)
+    room = (chart.high - chart.low) * (wide + 10) / max(span, 1.0)
+    step = next((t for t in TICKS if t >= room), TICKS[-1])
+    for k in range(math.ceil(chart.low / step - 1e-9), math.floor(chart.high / step + 1e-9) + 1):
+        x = x_of(chart, box, k * step)
+        surface.strokes((((x, foot), (x, foot + 3)),), rule)
+        _number(surface, x, foot, f"{k * step:g}", "chart-quiet", theme, (wide, h), taken)
+
+
+def _number(
+    surface: Surface,
+    x: float,
+    foot: float,
+    text: str,
+    style: str,
+    theme: Theme,
+    size: tuple[float, float],
+    taken: list[tuple[float, float]],
+) -> None:
+    w, h = size
+    if all(x + w / 2 + 2 <= a or b + 2 <= x - w / 2 for a, b in taken):
+        taken.append((x - w / 2, x + w / 2))
+        surface.text((x - w / 2, foot + 3, x + w / 2, foot + 3 + h), text, theme.text(style))
+
+
+def _people(surface: Surface, box: Box, chart: SpeedChart, theme: Theme, measure: Measure) -> None:
+    """The range of people's throws as a bracket under the scale, with its name."""
+    y = box[3] - 6.0
+    a, b = (x_of(chart, box, v) for v in chart.people)
+    words = "people's throws, m/s"
+    w, h = measure(words, "chart-quiet")
+    stroke = theme.stroke("chart-people")
+    middle = (a + b) / 2
+    surface.strokes((((a, y - 4), (a, y + 2)), ((b, y - 4), (b, y + 2))), stroke)
+    surface.strokes((((a, y), (middle - w / 2 - 4, y)), ((middle + w / 2 + 4, y), (b, y))), stroke)
+    surface.text((middle - w / 2, y - h / 2, middle + w / 2, y + h / 2), words, theme.text("chart-quiet"))
+
+
+def _hand(surface: Surface, box: Box, chart: SpeedChart, theme: Theme, levels: tuple[float, float]) -> None:
+    """The speed that is set: a line with a handle on it, and what it comes to."""
+    x = x_of(chart, box, chart.speed)
+    top, foot = levels
+    if not box[0] <= x <= box[2]:
+        return
+    surface.strokes((((x, top + 2), (x, foot + 4)),), theme.stroke("chart-hand"))
+    tip: tuple[Px, ...] = ((x - 5, top), (x + 5, top), (x + 5, top + 4), (x, top + 10), (x - 5, top + 4))
+    surface.line(tip, theme.stroke("handle-active"), closed=True)
+
+
+# --- how often each end is reached
+
+
+@dataclass(frozen=True)
+class Column:
+    """One end a ball may come to: its name in two lines, its share now and before, each with its standard error."""
+
+    name: str
+    under: str
+    now: float | None = None
+    error: float = 0.0
+    before: float | None = None
+    wrong: bool = False
+
+
+@dataclass(frozen=True)
+class ChanceChart:
+    """What the chart of chances shows; ``current`` is False while no throws have been run with the design on view."""
+
+    columns: tuple[Column, ...] = field(default=())
+    current: bool = True
+
+
+def share_words(share: float) -> str:
+    """A share in percent: whole numbers from 10 % on, else with a decimal; what is not quite nothing or all says so."""
+    percent = 100 * share
+    if 0 < percent < 0.05:
+        return "< 0.1"
+    if percent < 9.95:
+        return f"{percent:.1f}"
+    return f"{percent:.0f}" if percent <= 99 or share >= 1.0 else f"{math.floor(percent * 10) / 10:.1f}"
+
+
+def paint_chances(surface: Surface, box: Box, chart: ChanceChart, theme: Theme, measure: Measure) -> None:
+    """A column for each end, in percent: now filled, before in outline beside it."""
+    if not chart.columns:
+        return
+    wide = min(COLUMN, (box[2] - box[0]) / len(chart.columns))
+    names = 2 * measure("0", "chart-quiet")[1]
+    numbers = measure("0", "chart-strong")[1]
+    foot, top = box[3] - names - 2, box[1] + numbers + 2
+    most = max((v for c in chart.columns for v in (c.now, c.before) if v is not None), default=0.0)
+    surface.line(((box[0], foot), (box[0] + wide * len(chart.columns), foot)), theme.stroke("chart-rule"))
+    for k, column in enumerate(chart.columns):
+        x = box[0] + k * wide
+        _column(surface, (x, top, x + wide, foot), column, most or 1.0, theme, measure)
+        half = foot + 1 + names / 2
+        name = "chart-strong" if column.now is not None or not chart.current else "chart-quiet"
+        surface.text((x, foot + 1, x + wide, half), column.name, theme.text(name))
+        surface.text((x, half, x + wide, foot + 1 + names), column.under, theme.text("chart-quiet"))
+
+
+def _column(surface: Surface, box: Box, column: Column, most: float, theme: Theme, measure: Measure) -> None:
+    x0, top, x1, foot = box
+    pad = (x1 - x0) * 0.14
+    both = column.before is not None
+    middle = (x0 + x1) / 2
+    if column.before is not None:
+        high = (foot - top) * column.before / most
+        left = (x0 + pad, foot - high, middle - 1, foot)
+        surface.line(_corners(left), theme.stroke("bar-before"), closed=True)
+    if column.now is None:
+        return
+    high = (foot - top) * column.now / most
+    a, b = (middle + 1 if both else x0 + pad * 1.6, x1 - pad if both else x1 - pad * 1.6)
+    style = "bar-wrong" if column.wrong and column.now > 0 else "bar-now"
+    surface.line(_corners((a, foot - high, b, foot)), theme.stroke(style), closed=True)
+    if column.error > 0:
+        _whisker(surface, (a + b) / 2, (foot - top) / most, column, foot, theme)
+    words = share_words(column.now)
+    w, h = measure(words, "chart-strong")
+    reach = (foot - top) * column.error / most
+    y = foot - high - reach - 1
+    at = min(max((a + b) / 2, x0 + w / 2), x1 - w / 2)
+    surface.text((at - w / 2, y - h, at + w / 2, y), words, theme.text("chart-strong"))
+
+
+def _whisker(surface: Surface, x: float, scale: float, column: Column, foot: float, theme: Theme) -> None:
+    """One standard error up and down."""
+    share = column.now or 0.0
+    up, down = foot - scale * (share + column.error), foot - scale * max(share - column.error, 0.0)
+    if down - up > 2:
+        surface.strokes((((x, up), (x, down)),), theme.stroke("chart-rule"))
+
+
+def _corners(box: Box) -> tuple[Px, ...]:
+    x0, y0, x1, y1 = box
+    return (x0, y1), (x0, y0), (x1, y0), (x1, y1)
+
+
+def legend(columns: Sequence[Column]) -> str:
+    """The chart in words, for a screen reader."""
+    said = []
+    for c in columns:
+        if c.now is not None:
+            before = f", before {share_words(c.before)}" if c.before is not None else ""
+            said.append(f"{c.name} {c.under}: {share_words(c.now)} percent{before}".replace("  ", " "))
+    return "; ".join(said)
