@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -100,10 +101,52 @@ def test_short_grain_asks_for_more_in_solid_wood(grain, needed):
     assert (found.status == "conflict") == (needed > 4.0)
 
 
-@pytest.mark.parametrize(("stock", "factor"), [("ply", 1.25), ("board", 1.0)])
+@pytest.mark.parametrize(("stock", "factor"), [("ply", 1.25), ("board", math.sqrt(42.9 / 20))])
 def test_sheet_goods_feel_the_grain_less(stock, factor):
+    """Plywood by its short-grain factor; MDF has no grain and half the strength (EN 622-5: 20 MPa)."""
     part = plate("a", 12.0, stock=stock, grain=(0.0, 1.0), drills=(hole(50, 24, 8), hole(50, 36, 8)))
     assert only(cabinet([part]), "web").needed == pytest.approx(3.0 * factor)
+
+
+def of_wood(material, *parts):
+    """A cabinet of plates whose oak is another wood."""
+    whole = cabinet(parts)
+    stocks = tuple(replace(s, material=material) if s.id == "oak" else s for s in whole.shop.stocks)
+    return replace(whole, shop=replace(whole.shop, stocks=stocks))
+
+
+@pytest.mark.parametrize(
+    ("wood", "bending", "tension"),
+    [("beech", 103.0, 7.0), ("pine", 59.0, 2.1), ("basswood", 60.0, 2.4), ("poplar", 70.0, 3.7)],
+)
+def test_weak_woods_want_wider_webs(wood, bending, tension):
+    """Wood Handbook Table 5-3a: bending strength along, tension across the grain. A strip bears F = s w² / 6, so that
+    it takes a width of sqrt(42.9 / s) for that of birch plywood; across the grain s is three times the tension.
+    """
+    for grain, strength in (((1.0, 0.0), bending), ((0.0, 1.0), 3 * tension)):
+        part = plate("a", 12.0, stock="oak", grain=grain, drills=(hole(50, 24, 8), hole(50, 36, 8)))
+        least = 1.0 if grain[0] else 2.0
+        found = only(of_wood(wood, part), "web")
+        assert found.needed == pytest.approx(3.0 * max(least, math.sqrt(42.9 / strength)))
+
+
+def test_a_neck_across_the_grain_is_wider_than_one_along_it():
+    waisted = polygon_loop([(0, 0), (100, 0), (100, 60), (70, 60), (70, 4.6), (30, 4.6), (30, 60), (0, 60)])
+    along, across = (
+        findings(of_wood("pine", plate("a", 12.0, waisted, stock="oak", grain=g)), "web")[0]
+        for g in ((1.0, 0.0), (0.0, 1.0))
+    )
+    assert along.status == "clear"
+    assert (across.status, across.measured) == ("conflict", pytest.approx(4.6, abs=0.05))
+    assert across.needed == pytest.approx(3.0 * math.sqrt(42.9 / 6.3), rel=0.02)
+    assert "for the grain" in across.because
+
+
+def test_the_floor_of_a_weak_sheet_is_thicker():
+    part = plate("a", 12.0, stock="board", pockets=(Pocket(rect(20, 20, 60, 40), 9.5, "carving"),))
+    found = only(cabinet([part]), "web")
+    assert (found.status, found.measured) == ("conflict", pytest.approx(2.5))
+    assert found.needed == pytest.approx(2.0 * math.sqrt(42.9 / 20))
 
 
 def test_the_floor_under_a_pocket():
