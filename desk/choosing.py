@@ -7,7 +7,7 @@ findings are none either. Everything here is pure; lengths in mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -16,7 +16,7 @@ from desk.cabinet.build import build
 from desk.cabinet.keep import kept_aside
 from desk.cabinet.model import AxisJoint, Cabinet, Landmarks, Status
 from desk.checks.context import Context
-from desk.checks.finding import Finding
+from desk.checks.finding import RANK, Finding
 from desk.checks.needs import needs_of
 from desk.checks.registry import Check, evaluate
 from desk.checks.run import checks
@@ -25,7 +25,7 @@ from desk.design.model import Design, DowelEntry, ScrewEntry
 from desk.remember import Memory
 from desk.resources import table
 from desk.shapes.loop import ShapeError
-from desk.shop.hardware import nearest_screw, pins, wood_screw, wood_screws
+from desk.shop.hardware import WoodScrew, nearest_screw, pins, wood_screw, wood_screws
 
 Where = Literal["drawer", "table", "design"]
 """In the drawer, in a table of what is sold, or in neither: only the design names it."""
@@ -79,6 +79,8 @@ class Item:
     length: float
     where: Where
     size: str = ""
+    inch: bool = False
+    """Whether it is named in inches in the trade."""
 
     def same_size(self, other: Item) -> bool:
         """Whether both are the same thing, wherever they are."""
@@ -128,26 +130,25 @@ def _drawer(design: Design, role: Role) -> Iterator[Item]:
 
 def drawer_dowel(design: Design, dowel: DowelEntry) -> Item:
     """Dowels of the drawer as an item."""
-    return Item(_pin_name(design, dowel.diameter), dowel.diameter, dowel.length, "drawer")
+    return _pin(design, dowel.diameter, dowel.length, "drawer")
 
 
 def drawer_screw(design: Design, screw: ScrewEntry) -> Item:
     """Screws of the drawer as an item. Raises UnknownSizeError."""
-    size = wood_screw(screw.size, design.tables)
-    return Item(size.size, round(size.shank, 6), screw.length, "drawer", size.id)
+    return _screw(wood_screw(screw.size, design.tables), screw.length, "drawer")
 
 
 def _sold_dowels(design: Design, role: Role) -> Iterator[Item]:
     """Every size and length of pin; where it is cut to length, rod of every size."""
     for pin in pins(design.tables):
         for length in sorted(pin.lengths) if role.length else [0.0]:
-            yield Item(pin.size, round(pin.diameter, 6), round(length, 6), "table")
+            yield Item(pin.size, round(pin.diameter, 6), round(length, 6), "table", inch=_in_inches(pin.size))
 
 
 def _sold_screws(design: Design) -> Iterator[Item]:
     for size in wood_screws(design.tables):
         for length in screw_lengths(size.shank, size.system):
-            yield Item(size.size, round(size.shank, 6), round(length, 6), "table", size.id)
+            yield _screw(size, round(length, 6), "table")
 
 
 def in_turn(design: Design, role: Role) -> tuple[Item, ...]:
@@ -174,14 +175,23 @@ def taken(design: Design, role: Role) -> Item:
     length = edit.get(design, role.length) if role.length else 0.0
     if role.kind == "screw":
         size = nearest_screw(diameter, design.tables)
-        return Item(size.size, round(size.shank, 6), length, "design", size.id)
-    return Item(_pin_name(design, diameter), diameter, length, "design")
+        return _screw(size, length, "design")
+    return _pin(design, diameter, length, "design")
 
 
-def _pin_name(design: Design, diameter: float) -> str:
-    """What a pin of this diameter is called in the trade."""
+def _pin(design: Design, diameter: float, length: float, where: Where) -> Item:
+    """A pin under its name in the trade."""
     named = (pin.size for pin in pins(design.tables) if abs(pin.diameter - diameter) < SAME)
-    return next(named, f"{diameter:g} mm")
+    name = next(named, f"{diameter:g} mm")
+    return Item(name, diameter, length, where, inch=_in_inches(name))
+
+
+def _screw(size: WoodScrew, length: float, where: Where) -> Item:
+    return Item(size.size, round(size.shank, 6), length, where, size.id, size.system == "inch")
+
+
+def _in_inches(name: str) -> bool:
+    return name.endswith(" in")
 
 
 def users(design: Design, cabinet: Cabinet, item: Item) -> tuple[Role, ...]:
@@ -197,9 +207,31 @@ def _takes(design: Design, cabinet: Cabinet, role: Role, item: Item) -> bool:
     return abs(now.diameter - item.diameter) < SAME and item.length >= cut_length(cabinet, role) - SAME
 
 
+def joints_of(cabinet: Cabinet, role: Role) -> tuple[AxisJoint, ...]:
+    """The joints of a role."""
+    return tuple(joint for joint in cabinet.axis_joints if joint.id.startswith(role.joints))
+
+
 def cut_length(cabinet: Cabinet, role: Role) -> float:
     """Length of the longest pin of a role in a cabinet, mm; 0 where it has none."""
-    return max((j.length for j in cabinet.axis_joints if j.id.startswith(role.joints)), default=0.0)
+    return max((joint.length for joint in joints_of(cabinet, role)), default=0.0)
+
+
+def standing(role: Role, cabinet: Cabinet, findings: Iterable[Finding]) -> Status:
+    """How the joints of a role stand in a cabinet: the worst of the findings that concern them and count."""
+    mine = joints_of(cabinet, role)
+    near = [f.status for f in findings if f.status != "clear" and not f.muted and _concerns(role, f, mine)]
+    return min(near, key=lambda status: RANK[status], default="clear")
+
+
+def _concerns(role: Role, finding: Finding, mine: Iterable[AxisJoint]) -> bool:
+    """Whether a finding is about a role's joints: by its key, by a place on their axes, or by their length."""
+    if any(r.address == role.length for r in finding.remedies if role.length):
+        return True
+    if any(joint.id in finding.key for joint in mine):
+        return True
+    starts = {joint.at for joint in mine}
+    return any(place.frame.origin in starts for place in finding.places)
 
 
 _MEMORY = Memory(Cabinet, Landmarks)
@@ -230,22 +262,22 @@ class Fitting:
         if item.length and item.length < self._cut - SAME:
             told = f"it is {item.length:g} mm long, and {self._cut:g} mm has to be cut from it"
             return Candidate(item, "conflict", {}, refusal=told)
-        found: Candidate | None = None
-        for pilot in self._pilots(item):
-            found = self._with(item, pilot)
-            if found.finding is None or not any(r.address == "joint.pilot" for r in found.finding.remedies):
-                break
-        assert found is not None
-        return found
+        found = self._with(item, None)
+        if found.fits or found.finding is None:
+            return found
+        if not any(r.address == "joint.pilot" for r in found.finding.remedies):
+            return found
+        others = (self._with(item, pilot) for pilot in self._pilots(item))
+        return next((other for other in others if other.fits), found)
 
-    def _pilots(self, item: Item) -> Iterator[float | None]:
-        """Pilot holes to try: the one there is, then, for another size of screw, those of the drills at hand."""
-        yield None
+    def _pilots(self, item: Item) -> Iterator[float]:
+        """Other pilot holes to try for another size of screw: those of the drills at hand."""
         if not item.size or abs(item.diameter - edit.get(self.design, "joint.screw")) < SAME:
             return
         root = wood_screw(item.size, self.design.tables).root
         best = needs_of(self.design.tables)["pilot_best_dense"].value * root
         drills = {bit.diameter for bit in self.design.bits if bit.kind == "drill"}
+        drills.discard(edit.get(self.design, "joint.pilot"))
         yield from sorted(drills, key=lambda d: abs(d - best))[:DRILLS_TRIED]
 
     def _with(self, item: Item, pilot: float | None) -> Candidate:
@@ -270,11 +302,11 @@ class Fitting:
     def _judged(self, cabinet: Cabinet) -> tuple[Status, Finding | None]:
         """The first conflict that speaks against the item; else where its joints are tight; else nothing."""
         tight: Finding | None = None
-        mine = [joint for joint in cabinet.axis_joints if self._mine(joint)]
+        mine = joints_of(cabinet, self.role)
         for finding in self._findings(cabinet):
             if finding.status == "clear" or finding.key in self._muted:
                 continue
-            near = self._concerns(finding, mine)
+            near = _concerns(self.role, finding, mine)
             if finding.status == "conflict" and (near or finding.key not in self._before):
                 return "conflict", finding
             if finding.status == "tight" and near and tight is None:
@@ -284,18 +316,6 @@ class Fitting:
     def _findings(self, cabinet: Cabinet) -> Iterator[Finding]:
         for one in self._checks:
             yield from _MEMORY.recall(one.id, lambda noted, one=one: _found(one, noted), cabinet)
-
-    def _mine(self, joint: AxisJoint) -> bool:
-        return joint.id.startswith(self.role.joints)
-
-    def _concerns(self, finding: Finding, mine: list[AxisJoint]) -> bool:
-        """Whether a finding is about the role's joints: by its key, by a place on their axes, or by their length."""
-        if any(r.address == self.role.length for r in finding.remedies if self.role.length):
-            return True
-        starts = {joint.at for joint in mine}
-        return any(joint.id in finding.key for joint in mine) or any(
-            place.frame.origin in starts for place in finding.places
-        )
 
 
 def _found(one: Check, cabinet: Cabinet) -> list[Finding]:
