@@ -49,6 +49,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("lane", "View", "Section through the &lane", ("Ctrl+1",), True),
     Command("channel", "View", "Section through the &return", ("Ctrl+2",), True),
     Command("rear", "View", "&Rear section", ("Ctrl+3",), True),
+    Command("drawings", "View", "&Drawings", (), True),
+    Command("shop", "View", "S&hop: sheets, bits, hardware, finish", ("Ctrl+4",), True),
     Command("fit", "View", "&Fit all views", ("Ctrl+0",)),
     Command("zoom_in", "View", "Zoom &in", Keys.ZoomIn),
     Command("zoom_out", "View", "Zoom &out", Keys.ZoomOut),
@@ -60,10 +62,34 @@ COMMANDS: tuple[Command, ...] = (
     Command("look_light", "View", "&Paper", (), True),
     Command("look_dark", "View", "Sla&te", (), True),
     Command("reset_layout", "View", "Put the panes back"),
+    Command("play", "Play", "&Play strip", ("F7",), True),
+    Command("throw", "Play", "&Throw", ("Ctrl+T",)),
+    Command("drop", "Play", "&Drop a ball", ("Ctrl+D",)),
+    Command("pause", "Play", "&Pause, go on", ("Ctrl+K",)),
+    Command("again", "Play", "Play &again", ("Ctrl+Shift+T",)),
+    Command("clear_play", "Play", "&Clear balls and lines", ("Ctrl+Shift+K",)),
+    Command("pace_true", "Play", "At t&rue speed", (), True),
+    Command("pace_quarter", "Play", "At a &quarter of it", (), True),
+    Command("pace_tenth", "Play", "At a te&nth of it", (), True),
+    Command("run", "Play", "Run the throws, &stop them", ("Ctrl+R",)),
     Command("keys", "Help", "&Keys and mouse", Keys.HelpContents),
     Command("about", "Help", "&About Lanewright"),
 )
-BREAKS = frozenset({"export", "quit", "find", "fit", "next_finding", "look_system", "reset_layout"})
+BREAKS = frozenset(
+    {
+        "export",
+        "quit",
+        "find",
+        "drawings",
+        "fit",
+        "next_finding",
+        "look_system",
+        "reset_layout",
+        "throw",
+        "pace_true",
+        "run",
+    }
+)
 """Commands with a line above them in the menu."""
 
 IN_THE_VIEWS: tuple[tuple[str, str], ...] = (
@@ -72,6 +98,7 @@ IN_THE_VIEWS: tuple[tuple[str, str], ...] = (
     ("Nudge the handle", "arrow keys; Shift ten steps, Ctrl a tenth"),
     ("Type a value", "Enter, or just type; double-click with the mouse"),
     ("Give up a pull", "Esc"),
+    ("Drop a ball", "drag a ball and let go; or Drop a ball, then arrow keys and Enter"),
     ("Move the sheet", "drag with the middle button, or hold Space; arrow keys when no handle is chosen"),
     ("Zoom", "wheel, + and −"),
     ("Lock a row, add and remove list items", "Space, Insert, Delete in the list of dimensions"),
@@ -107,7 +134,7 @@ class KeysDialog(QDialog):
         grid = QGridLayout(body)
         grid.setHorizontalSpacing(24)
         rows = [("In the views", "", True), *((a, b, False) for a, b in IN_THE_VIEWS)]
-        for menu in ("File", "Edit", "View", "Help"):
+        for menu in ("File", "Edit", "View", "Play", "Help"):
             rows.append((menu, "", True))
             for command in COMMANDS:
                 keys = actions[command.id].shortcuts()

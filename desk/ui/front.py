@@ -27,7 +27,7 @@ from desk.ui.dress import dress
 from desk.views.theme import Theme
 
 SMALLEST = (1024, 600)
-MENUS = ("File", "Edit", "View", "Help")
+MENUS = ("File", "Edit", "View", "Play", "Help")
 EXTENSION = ".lane"
 HANDLE = 6
 """Gap between panes, px."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QAction, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QAction, QKeySequence, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QButtonGroup,
@@ -27,11 +27,24 @@ from desk.views.wording import counts
 
 CHECKING = "Checking the joints\nand the cutting …"
 CHECKING_SHORT = "Checking …"
-NARROW = 1150
+NARROW = 1500
 """A strip narrower than this, px, has room for the short words only."""
 CHECKING_ALL = (
     "The counts are of the way of the largest ball. The joints, the cutting and the smaller balls follow."
 )
+PAGES = {"drawings": "Drawings", "shop": "Shop"}
+BUTTONS = {
+    "play": ("Play", "Play"),
+    "undo": ("Undo", "Undo"),
+    "redo": ("Redo", "Redo"),
+    "picture": ("Sharing picture", "Picture"),
+    "export": ("Export flat parts", "Export"),
+}
+"""Commands with a button in the strip: its words, and those it has where there is little room."""
+CRAMPED = 1400
+"""A strip narrower than this, px, has room for the buttons' short words only."""
+TIGHTEST = 1180
+"""A strip narrower than this, px, has room for the bare counts only."""
 WORDS = {"conflict": "in conflict", "tight": "tight", "clear": "clear"}
 
 
@@ -42,7 +55,7 @@ class CountButton(QAbstractButton):
         super().__init__()
         self.theme = theme
         self.status = status
-        self.number = 0
+        self.number, self._short = 0, False
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.set_number(0)
 
@@ -51,10 +64,16 @@ class CountButton(QAbstractButton):
         self.number = number
         words = f"{number} {WORDS[self.status]}"
         self.setAccessibleName(words)
-        self.setText(words)
+        self.setText(f"{number}" if self._short else words)
         self.setToolTip(f"Go to the next finding {WORDS[self.status]}" if number else "")
         self.updateGeometry()
         self.update()
+
+    def shorten(self, short: bool) -> None:
+        """Leave the words out, or not."""
+        if short != self._short:
+            self._short = short
+            self.set_number(self.number)
 
     def sizeHint(self) -> QSize:
         """Badge and words."""
@@ -114,6 +133,7 @@ class Strip(QWidget):
         for status, button in self.counts.items():
             button.clicked.connect(lambda _on=False, s=status: self.asked_next.emit(s))
         self.checking = _checking()
+        self.pages = {key: QToolButton() for key in PAGES}
         self.units = {unit: QToolButton() for unit in UNITS}
         row = QHBoxLayout(self)
         row.setContentsMargins(8, 3, 8, 3)
@@ -124,18 +144,29 @@ class Strip(QWidget):
             row.addWidget(button)
         row.addWidget(self.checking)
         row.addStretch(1)
+        self._add_pages(row, actions)
+        row.addSpacing(8)
         self._add_units(row)
         row.addSpacing(6)
-        for key, words in (
-            ("undo", "Undo"),
-            ("redo", "Redo"),
-            ("picture", "Sharing picture"),
-            ("export", "Export flat parts"),
-        ):
-            row.addWidget(_button(actions[key], words, main=key == "export"))
+        self.buttons = {key: _button(actions[key], BUTTONS[key][0], key == "export") for key in BUTTONS}
+        for command in self.buttons.values():
+            row.addWidget(command)
         document.designed.connect(self._show_design)
         document.evaluated.connect(self._show)
         self._show_design()
+
+    def _add_pages(self, row: QHBoxLayout, actions: dict[str, QAction]) -> None:
+        for key, button in self.pages.items():
+            action = actions[key]
+            button.setText(PAGES[key])
+            button.setObjectName("tab")
+            button.setCheckable(True)
+            button.setAccessibleName(f"Show the {PAGES[key].lower()}")
+            keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+            button.setToolTip(f"{button.accessibleName()}  {keys}".strip())
+            button.clicked.connect(lambda _on=False, act=action: act.trigger())
+            action.changed.connect(lambda b=button, act=action: b.setChecked(act.isChecked()))
+            row.addWidget(button)
 
     def _add_units(self, row: QHBoxLayout) -> None:
         group = QButtonGroup(self)
@@ -156,6 +187,11 @@ class Strip(QWidget):
         """Say it shorter where there is less room."""
         super().resizeEvent(event)
         self.checking.setText(CHECKING_SHORT if self.width() < NARROW else CHECKING)
+        for count in self.counts.values():
+            count.shorten(self.width() < TIGHTEST)
+        for key, button in self.buttons.items():
+            button.setProperty("words", BUTTONS[key][self.width() < CRAMPED])
+            button.setText(button.property("words"))
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another variant."""
@@ -211,8 +247,9 @@ def _button(action: QAction, words: str, main: bool) -> QToolButton:
     button = QToolButton()
     button.setDefaultAction(action)
     button.setText(words)
+    button.setProperty("words", words)
     button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
     button.setAccessibleName(words)
     button.setObjectName("main" if main else "")
-    action.changed.connect(lambda: button.setText(words))
+    action.changed.connect(lambda: button.setText(button.property("words")))
     return button

@@ -22,6 +22,8 @@ from desk.ui.front import Front
 from desk.ui.handover import Handover
 from desk.ui.note_card import NoteCard
 from desk.ui.pace import Pace
+from desk.ui.pages import PageName, Pages
+from desk.ui.play_door import PlayDoor
 from desk.ui.recovery import Recovery
 from desk.ui.sheet import SECTIONS, Sheet
 from desk.ui.spacing import Spacing
@@ -30,6 +32,8 @@ from desk.ui.strip import Strip, next_finding
 from desk.views.theme import Variant, theme
 
 Slot = Callable[[], object]
+OF_THE_DRAWINGS = ("lock", "add_item", "remove_item", "fit", "zoom_in", "zoom_out", "true_size")
+"""Commands that there is nothing for while the shop is in view."""
 SPOKEN = 8000
 """Milliseconds a message stays."""
 
@@ -56,6 +60,8 @@ class Workroom(QObject):
         self.card = NoteCard(self.document, self.theme)
         self.findings = FindingsPanel(self.document, self.theme)
         self.dimensions = DimensionPanel(self.document, self.theme)
+        self.pages = Pages(document, self.theme, pace, self.sheet, self.dimensions)
+        self.play = PlayDoor(self, self.sheet)
         self.actions_by_id = make_actions(front, self._slots())
         self.strip = Strip(self.document, self.theme, self.actions_by_id)
         self.notice = QLabel()
@@ -73,9 +79,9 @@ class Workroom(QObject):
         self.sheet.column.addWidget(self.card)
         self.lists = QSplitter(Qt.Orientation.Vertical)
         self.lists.addWidget(self.findings)
-        self.lists.addWidget(self.dimensions)
+        self.lists.addWidget(self.pages.aside)
         self.desk = QSplitter(Qt.Orientation.Horizontal)
-        self.desk.addWidget(self.sheet)
+        self.desk.addWidget(self.pages.middle)
         self.desk.addWidget(self.lists)
         self.spacing = Spacing(self.desk, self.sheet, self.lists, self.store)
         self.notice.setObjectName("notice")
@@ -111,15 +117,15 @@ class Workroom(QObject):
         slots: dict[str, Slot] = {
             "new": self.files.new,
             "open": self.files.open,
-            "save": self.files.save,
-            "save_as": self.files.save_as,
-            "export": self.handover.export_parts,
-            "picture": self.handover.save_picture,
-            "copy_picture": self.handover.copy_picture,
+            "save": self._once_taken(self.files.save),
+            "save_as": self._once_taken(self.files.save_as),
+            "export": self._once_taken(self.handover.export_parts),
+            "picture": self._once_taken(self.handover.save_picture),
+            "copy_picture": self._once_taken(self.handover.copy_picture),
             "quit": self.front.close,
             "undo": self.document.undo,
             "redo": self.document.redo,
-            "find": self.dimensions.go_search,
+            "find": self.find,
             "lock": self.dimensions.toggle_lock,
             "add_item": self.dimensions.add_item,
             "remove_item": self.dimensions.remove_item,
@@ -129,12 +135,14 @@ class Workroom(QObject):
             "true_size": self.sheet.true_size,
             "next_finding": partial(self.go_to_next, "", 1),
             "previous_finding": partial(self.go_to_next, "", -1),
+            "drawings": partial(self.show_page, "drawings"),
+            "shop": partial(self.show_page, "shop"),
             "next_pane": self.next_pane,
             "reset_layout": self.reset_layout,
             "keys": self.show_keys,
             "about": self.about,
         }
-        slots |= {key: partial(self.show_section, key) for key in SECTIONS}
+        slots |= {key: partial(self.show_section, key) for key in SECTIONS} | self.play.slots()
         return slots | {f"look_{look}": partial(self.set_look, look) for look in ("system", "light", "dark")}
 
     def _wire(self) -> None:
@@ -148,6 +156,7 @@ class Workroom(QObject):
         self.document.refused.connect(self.say)
         self.handover.told.connect(self.say)
         self.sheet.section_pane.switched.connect(lambda _key: self._show_section_marks())
+        self.document.pointed.connect(self._point)
         for look in ("system", "light", "dark"):
             self.actions_by_id[f"look_{look}"].setChecked(self.store.look() == look)
         self._show_section_marks()
@@ -228,13 +237,44 @@ class Workroom(QObject):
     # --- going about
 
     def show_section(self, key: str) -> None:
-        """Switch the section."""
+        """Switch the section, and to the drawings if they are not shown."""
+        self.show_page("drawings")
         self.sheet.show_section(key)
         self._show_section_marks()
 
+    def show_page(self, name: PageName) -> None:
+        """Show the drawings or the shop."""
+        self.pages.show(name, self.card, self.sheet.column)
+        for key in OF_THE_DRAWINGS:
+            self.actions_by_id[key].setEnabled(name == "drawings")
+        self._show_section_marks()
+
     def _show_section_marks(self) -> None:
+        shown = self.pages.shown
         for key in SECTIONS:
-            self.actions_by_id[key].setChecked(key == self.sheet.section_id)
+            self.actions_by_id[key].setChecked(key == self.sheet.section_id and shown == "drawings")
+        for key in ("drawings", "shop"):
+            self.actions_by_id[key].setChecked(key == shown)
+
+    def find(self) -> None:
+        """Put the cursor into the search field of the dimensions."""
+        self.show_page("drawings")
+        self.dimensions.go_search()
+
+    def _point(self, address: str) -> None:
+        """With the shop in view, go to a number there; to the drawings for one that is not there."""
+        shop = self.pages.shop
+        if address and self.pages.shown == "shop" and shop is not None and not shop.point_at(address):
+            self.show_page("drawings")
+
+    def _once_taken(self, act: Slot) -> Slot:
+        """An action that first takes what is being typed on the shop page."""
+
+        def run() -> object:
+            self.pages.take()
+            return act()
+
+        return run
 
     def go_to_next(self, status: str, step: int) -> None:
         """Choose the next finding of a status; of those not clear for ""."""
@@ -244,12 +284,15 @@ class Workroom(QObject):
 
     def next_pane(self) -> None:
         """Move the focus round the panes."""
-        stops = [
+        shop = self.pages.shop
+        every = [
             *self.sheet.canvases.values(),
+            *([shop.tabs[shop.shown]] if shop is not None and shop.shown else []),
             self.findings.list,
             self.dimensions.search,
             self.dimensions.tree,
         ]
+        stops: list[QWidget] = [stop for stop in every if stop.isVisible()]
         at = next((k for k, widget in enumerate(stops) if widget.hasFocus()), -1)
         stops[(at + 1) % len(stops)].setFocus(Qt.FocusReason.ShortcutFocusReason)
 
@@ -280,7 +323,7 @@ class Workroom(QObject):
             return
         self.theme = theme(variant)
         self.front.set_theme(self.theme)
-        for part in (self.strip, self.sheet, self.card, self.findings, self.dimensions):
+        for part in (self.strip, self.sheet, self.card, self.findings, self.dimensions, self.pages, self.play):
             part.set_theme(self.theme)
 
     def desktop_changed(self) -> None:
@@ -320,11 +363,14 @@ class Workroom(QObject):
 
     def may_close(self) -> bool:
         """Whether unsaved changes are saved or given up."""
+        self.pages.take()
         return self.files.may_leave()
 
     def closed(self) -> None:
         """Remember the place and end cleanly."""
+        self.show_page("drawings")
         self.store.set_bytes("geometry", self.front.saveGeometry())
         self.spacing.save()
         self.recovery.clear()
+        self.play.closed()
         self.pace.stop()
