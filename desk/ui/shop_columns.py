@@ -52,7 +52,7 @@ STOCKS: tuple[Column, ...] = (
         4,
         "Measure at several places and type all readings, for example 11.8 11.9 11.75",
     ),
-    Column("measured", "Mean", "told", 88, 0, "Mean of the readings, plus or minus half their range"),
+    Column("measured", "Mean", "told", 102, 0, "Mean of the readings, plus or minus half their range"),
     Column("sheet_length", "Length", "number", 58, 0, "Length of a sheet"),
     Column("sheet_width", "Width", "number", 58, 0, "Width of a sheet"),
     Column("grain", "Grain along", "pick", 82, 0, "Which way of the sheet the face grain runs"),

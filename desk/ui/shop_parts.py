@@ -183,7 +183,8 @@ class TableMenu(QToolButton):
     def __init__(self, words: str, groups: Callable[[], Iterable[Group]]) -> None:
         super().__init__()
         self._groups = groups
-        self.setText(words)
+        self.setText(f"{words} ▾")
+        self.setAccessibleName(words)
         self.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         menu = QMenu(self)

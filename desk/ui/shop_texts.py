@@ -78,8 +78,8 @@ def readings_text(readings: Sequence[float], unit: Unit) -> str:
 
 
 def decimal(mm: float, unit: Unit) -> str:
-    """A measured length without its unit: mm to two decimals, inches to four, never a fraction."""
-    text = f"{mm:.2f}" if unit == "mm" else f"{mm / MM_PER_INCH:.4f}"
+    """A measured length without its unit: mm to three decimals, inches to four, never a fraction."""
+    text = f"{mm:.3f}" if unit == "mm" else f"{mm / MM_PER_INCH:.4f}"
     return text.rstrip("0").rstrip(".")
 
 
