@@ -8,6 +8,7 @@ from typing import Protocol
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QWidget
 
 from desk.design.file import dumps
 from desk.playing import Sweep, Window, named, reach_of
@@ -35,6 +36,7 @@ class Room(Protocol):
     document: Document
     pace: Pace
     theme: Theme
+    middle: QWidget
     actions_by_id: dict[str, QAction]
 
     def say(self, text: str) -> None:
@@ -77,6 +79,7 @@ class PlayDesk(QObject):
         self._stage.arrow = wanted
         self._stage.lay()
         if wanted:
+            self.panel.suit(self._room.middle.height())
             self._show_throw()
             self._altered()
 

@@ -31,8 +31,10 @@ PACES = {"pace_true": (1.0, "True"), "pace_quarter": (0.25, "1/4"), "pace_tenth"
 """Commands of the three speeds of playing, the speed as a share of the true one, and the words on their buttons."""
 THROWS = (1_000, 10_000, 100_000)
 USUAL = 10_000
-BODY = 122
-"""Height of the charts and what is above them, px."""
+BODY = (131, 190)
+"""Least and greatest height of the charts and what is above them, px."""
+SHARE = 0.17
+"""Their share of the window's height between these."""
 
 
 class PlayPanel(QFrame):
@@ -139,8 +141,13 @@ class PlayPanel(QFrame):
         row.addLayout(left, 5)
         row.addWidget(rule)
         row.addLayout(right, 6)
-        body.setFixedHeight(BODY + 9)
+        self._body_widget = body
+        self.suit(0)
         return body
+
+    def suit(self, height: int) -> None:
+        """Be as high as suits a window this high, px."""
+        self._body_widget.setFixedHeight(min(max(round(height * SHARE), BODY[0]), BODY[1]))
 
     def _run_row(self) -> QHBoxLayout:
         row = QHBoxLayout()

@@ -25,6 +25,8 @@ FLAT = 5.0
 """Height of a block that scores nothing, px."""
 TICKS = (0.1, 0.2, 0.5, 1.0, 2.0)
 """Steps of the scale, m/s; the smallest that leaves room for its numbers is used."""
+GRIP = 5.0
+"""Half width of the handle on the scale, px."""
 COLUMN = 64.0
 """Widest column of a bar chart, px."""
 
@@ -81,11 +83,11 @@ def paint_speeds(surface: Surface, box: Box, chart: SpeedChart, theme: Theme, me
     taken: list[Box] = []
     for block in chart.blocks:
         _block(surface, box, chart, block, (top + 13.0, foot, most), theme)
+    _hand(surface, box, chart, theme, (top, foot))
     for block in sorted(chart.blocks, key=lambda b: b.low - b.high):
         _block_label(surface, box, chart, block, (top + 13.0, foot, most), theme, measure, taken)
     _scale(surface, box, chart, theme, measure, foot)
     _people(surface, box, chart, theme, measure)
-    _hand(surface, box, chart, theme, (top, foot))
 
 
 def _captions(surface: Surface, box: Box, chart: SpeedChart, theme: Theme) -> None:
@@ -149,7 +151,8 @@ def _scale(
     """A line with ticks; the edges of scoring blocks in numbers where there is room, else the scale's own."""
     rule = theme.stroke("chart-rule")
     surface.line(((box[0] + SIDE, foot), (box[2] - SIDE, foot)), rule)
-    taken: list[tuple[float, float]] = []
+    at = x_of(chart, box, chart.speed)
+    taken: list[tuple[float, float]] = [(at - GRIP, at + GRIP)]
     edges = sorted({e for b in chart.blocks if b.score > 0 for e in (b.low, b.high)}) if chart.current else []
     wide, h = measure("0.00", "chart-edge")
     for edge in edges:
@@ -193,14 +196,14 @@ def _people(surface: Surface, box: Box, chart: SpeedChart, theme: Theme, measure
 
 
 def _hand(surface: Surface, box: Box, chart: SpeedChart, theme: Theme, levels: tuple[float, float]) -> None:
-    """The speed that is set: a line with a handle on it, and what it comes to."""
+    """The speed that is set: a line through the blocks, and a handle for it on the scale."""
     x = x_of(chart, box, chart.speed)
     top, foot = levels
     if not box[0] <= x <= box[2]:
         return
-    surface.strokes((((x, top + 2), (x, foot + 4)),), theme.stroke("chart-hand"))
-    tip: tuple[Px, ...] = ((x - 5, top), (x + 5, top), (x + 5, top + 4), (x, top + 10), (x - 5, top + 4))
-    surface.line(tip, theme.stroke("handle-active"), closed=True)
+    surface.strokes((((x, top), (x, foot + 2)),), theme.stroke("chart-hand"))
+    tip: tuple[Px, ...] = ((x, foot + 1), (x + GRIP, foot + 7), (x + GRIP, foot + 13), (x - GRIP, foot + 13))
+    surface.line((*tip, (x - GRIP, foot + 7)), theme.stroke("handle-active"), closed=True)
 
 
 # --- how often each end is reached
@@ -299,5 +302,5 @@ def legend(columns: Sequence[Column]) -> str:
     for c in columns:
         if c.now is not None:
             before = f", before {share_words(c.before)}" if c.before is not None else ""
-            said.append(f"{c.name} {c.under}: {share_words(c.now)} percent{before}".replace("  ", " "))
+            said.append(f"{f'{c.name} {c.under}'.strip()}: {share_words(c.now)} percent{before}")
     return "; ".join(said)

@@ -159,12 +159,12 @@ def hand_items(at: Point, radius: float, refused: str) -> tuple[Item, ...]:
     """A ball in the hand; with why it cannot be let go there, "" for it can."""
     if not refused:
         return (Disc(at, radius, "ball-in-hand"),)
-    return Disc(at, radius, "ball-refused"), Text(at, refused, "note-strong", "left")
+    return Disc(at, radius, "ball-refused"), Text(at, refused, "loose", "left")
 
 
 def end_items(at: Point, radius: float, words: str) -> tuple[Item, ...]:
     """Where a ball stopped though no rest is meant there, or was lost, with a word."""
-    return Disc(at, radius, "ball-stopped"), Text(at, words, "label", "left")
+    return Disc(at, radius, "ball-stopped"), Text(at, words, "loose", "left")
 
 
 def arrow_items(ball: Point, speed: float, aim: float) -> tuple[Item, ...]:

@@ -1,0 +1,112 @@
+"""The process that plays by itself: its messages, its order of work, and the real process over its pipes."""
+
+from __future__ import annotations
+
+import queue
+import subprocess
+import sys
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from desk.ball.course import course
+from desk.cabinet.build import build
+from desk.design.file import load
+from desk.playing import sweep
+from desk.playwork import (
+    COARSE,
+    FINE,
+    Answer,
+    AskSweep,
+    Cancel,
+    Failed,
+    Frames,
+    Swept,
+    Works,
+    framed,
+    serve,
+)
+
+HERE = Path(__file__).resolve().parent.parent
+DESIGN = (HERE / "examples" / "marble-16mm.lane").read_bytes()
+SWEEP = AskSweep(7, DESIGN, 0.5, 2.5, 0.0)
+
+
+def test_messages_survive_any_cutting_of_the_pipe() -> None:
+    sent = framed(SWEEP) + framed(Cancel()) + framed(AskSweep(8, b"", 0.1, 0.2, -1.5))
+    for size in (1, 3, 4, 5, 64, len(sent)):
+        frames = Frames()
+        bodies = [b for k in range(0, len(sent), size) for b in frames.feed(sent[k : k + size])]
+        asks = [msgspec.msgpack.decode(b, type=AskSweep | Cancel) for b in bodies]
+        assert asks == [SWEEP, Cancel(), AskSweep(8, b"", 0.1, 0.2, -1.5)]
+
+
+def answers_to(*asks: AskSweep | Cancel) -> list[Answer]:
+    """Everything that is answered to asks that all wait when the work begins."""
+    waiting: queue.Queue[AskSweep | Cancel | None] = queue.Queue()
+    for ask in asks:
+        waiting.put(ask)
+    sent: list[Answer] = []
+    works = Works(sent.append)
+    while not waiting.empty():
+        ask = waiting.get()
+        assert ask is not None
+        works.take(ask)
+    while not works.idle:
+        works.step()
+    return sent
+
+
+def test_a_sweep_is_answered_quickly_at_first_and_then_finely() -> None:
+    coarse, fine = answers_to(SWEEP)
+    assert isinstance(coarse, Swept)
+    assert isinstance(fine, Swept)
+    assert (coarse.id, coarse.done, fine.id, fine.done) == (7, False, 7, True)
+    assert coarse.step == pytest.approx(2.0 / (COARSE - 1))
+    of = course(build(load(HERE / "examples" / "marble-16mm.lane")))
+    known = sweep(of, 0.5, 2.5, 0.0, FINE)
+    assert [(w.low, w.high, w.result, w.score) for w in fine.windows] == [
+        (w.low, w.high, w.result, w.score) for w in known.windows
+    ]
+
+
+def test_of_several_sweeps_only_the_latest_is_worked_out() -> None:
+    later = AskSweep(8, DESIGN, 0.5, 1.0, 0.0)
+    assert [(a.id, a.high) for a in answers_to(SWEEP, later) if isinstance(a, Swept)] == [(8, 1.0)] * 2
+
+
+@pytest.mark.parametrize("text", [b"", b"{}", b"not a design"])
+def test_a_design_that_cannot_be_read_is_told(text: bytes) -> None:
+    (told,) = answers_to(AskSweep(9, text, 0.5, 1.0, 0.0))
+    assert isinstance(told, Failed)
+    assert told.id == 9
+    assert told.text
+
+
+def test_serving_ends_with_none_and_takes_what_waits_before_it_works() -> None:
+    asks: queue.Queue[AskSweep | Cancel | None] = queue.Queue()
+    for ask in (SWEEP, AskSweep(8, DESIGN, 0.5, 1.0, 0.0), None):
+        asks.put(ask)
+    sent: list[Answer] = []
+    serve(asks, Works(sent.append))
+    assert sent == []
+
+
+def test_the_process_answers_over_its_pipes_and_ends_when_nobody_asks_any_more() -> None:
+    process = subprocess.Popen(
+        [sys.executable, "-m", "desk.playwork"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=HERE
+    )
+    assert process.stdin is not None
+    assert process.stdout is not None
+    with process.stdin as asks, process.stdout as out:
+        asks.write(framed(SWEEP))
+        asks.flush()
+        frames, got = Frames(), []
+        while len(got) < 2:
+            data = out.read1(65536)  # type: ignore[attr-defined]
+            assert data, "the process ended before it answered"
+            got.extend(msgspec.msgpack.decode(b, type=Answer) for b in frames.feed(data))
+        asks.close()
+        assert process.wait(timeout=20) == 0
+    assert [a.id for a in got] == [7, 7]
