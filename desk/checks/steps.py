@@ -8,7 +8,7 @@ figures, which are as cut and as finished.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
+from functools import lru_cache, partial
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -127,12 +127,18 @@ def _rolled(ctx: Context, height: float, run: float) -> float:
     return arrival_speed(left, 0.0, 0.0, 0.0)
 
 
+@lru_cache(maxsize=64)
+def _at_kicker(leg: Leg, x: float, d: float) -> tuple[float, float, float, float]:
+    """Step up from deck to kicker at x, the deck's height there, the lip's and the kicker's a diameter on, above it."""
+    deck, rib = solid(leg, "deck"), solid(leg, "rib-")
+    drawn, z = step_up(deck, rib, x, 1.0), top_at(deck, x - BESIDE)
+    return drawn, z, rib.bounds[3] - z, top_at(rib, min(x + d, rib.bounds[2] - BESIDE)) - z
+
+
 def _kicker(ctx: Context, leg: Leg) -> Iterator[Step]:
     """Deck to kicker on the way up, and back down again."""
-    deck, rib = solid(leg, "deck"), solid(leg, "rib-")
-    x = ctx.cabinet.marks.points["deck end"][0]
-    drawn = step_up(deck, rib, x, 1.0)
-    z = top_at(deck, x - BESIDE)
+    x, d = ctx.cabinet.marks.points["deck end"][0], ctx.cabinet.balls.smallest
+    drawn, z, high, fall = _at_kicker(leg, x, d)
     plays = (
         ("tabs of the deck", tab_play(ctx, "deck")),
         ("rods of the ribs", axis_play(ctx, "rod-kicker", "rib-1", "inner-wall")),
@@ -143,27 +149,32 @@ def _kicker(ctx: Context, leg: Leg) -> Iterator[Step]:
         ("joint.mortise_fit", "Let the deck's tabs fit more closely"),
         ("joint.dowel_fit", "Let the rods fit more closely"),
     )
-    high = rib.bounds[3] - z
     comes = f"a ball that just gets over the lip, {high:.1f} mm higher"
     speed = _rolled(ctx, high, 0.0)
     yield Step("kicker", "Deck to kicker", leg, (x, z), -1.0, drawn, plays, speed, comes, parts, governed)
-    d = ctx.cabinet.balls.smallest
-    fall = top_at(rib, min(x + d, rib.bounds[2] - BESIDE)) - z
     comes = "a ball that turned round one diameter up the kicker"
     back = _rolled(ctx, fall, d)
     yield Step("back", "Kicker back to deck", leg, (x, z), 1.0, -drawn, plays, back, comes, parts, governed)
 
 
-def _ramp(ctx: Context, leg: Leg) -> Iterator[Step]:
-    """End of the catch ramp to the floor of the channel."""
+@lru_cache(maxsize=64)
+def _at_ramp(leg: Leg, d: float) -> tuple[float, float, float, float, float]:
+    """End of the ramp: x, its height, the step up to the channel's floor, the fall over a diameter before it, and
+    whether the ball goes to the left (-1) or to the right (1). Raises CannotEvaluate where one of them is missing.
+    """
     ramp, floor = solid(leg, "catch-ramp"), solid(leg, "spacer-lower")
     if ramp.is_empty or floor.is_empty:
         raise CannotEvaluate("ramp and channel floor do not both stand in this section", ("catch-ramp-1",))
-    to_left = floor.centroid.x < ramp.centroid.x
-    way = -1.0 if to_left else 1.0
-    x = ramp.bounds[0] if to_left else ramp.bounds[2]
+    way = -1.0 if floor.centroid.x < ramp.centroid.x else 1.0
+    x = ramp.bounds[0] if way < 0 else ramp.bounds[2]
     end = top_at(ramp, x - way * BESIDE)
-    drawn = floor.bounds[3] - end
+    return x, end, floor.bounds[3] - end, top_at(ramp, x - way * (BESIDE + d)) - end, way
+
+
+def _ramp(ctx: Context, leg: Leg) -> Iterator[Step]:
+    """End of the catch ramp to the floor of the channel."""
+    d = ctx.cabinet.balls.smallest
+    x, end, drawn, fall, way = _at_ramp(leg, d)
     plays = (
         ("screws of the ramp", axis_play(ctx, "screw-ramp", "back-cover")),
         ("screws of the cover", axis_play(ctx, "screw-cover", "back-cover")),
@@ -171,8 +182,7 @@ def _ramp(ctx: Context, leg: Leg) -> Iterator[Step]:
         ("dowels of the spacers", axis_play(ctx, "dowel-spacer-lower", "spacer-lower-1", "inner-wall")),
         _set_off(ctx),
     )
-    d = ctx.cabinet.balls.smallest
-    speed = _rolled(ctx, top_at(ramp, x - way * (BESIDE + d)) - end, d)
+    speed = _rolled(ctx, fall, d)
     governed = (("behind.inlet_drop", "Set the ramp higher above the channel"),)
     parts = ("catch-ramp-1", "spacer-lower-1")
     comes = "a ball from rest one diameter before"
@@ -184,13 +194,12 @@ def _ramp(ctx: Context, leg: Leg) -> Iterator[Step]:
 def _layers(ctx: Context, leg: Leg) -> Iterator[Step]:
     """From one layer of the channel's floor to the next, for a ball that comes in across them."""
     floors = [s for s in leg.solids if s.part.startswith("spacer-lower")]
-    ramp = solid(leg, "catch-ramp")
-    if len(floors) < 2 or ramp.is_empty:
+    if len(floors) < 2:
         return
-    way = -1.0 if floors[0].shape.centroid.x < ramp.centroid.x else 1.0
+    d = ctx.cabinet.balls.smallest
+    *_, fall, way = _at_ramp(leg, d)
     run = sorted(floors, key=lambda s: way * s.shape.centroid.x)
-    d, x = ctx.cabinet.balls.smallest, ramp.bounds[0] if way < 0 else ramp.bounds[2]
-    speed = _rolled(ctx, top_at(ramp, x - way * (BESIDE + d)) - top_at(ramp, x - way * BESIDE), d)
+    speed = _rolled(ctx, fall, d)
     plays = (
         ("dowels of the spacers", 2 * axis_play(ctx, "dowel-spacer-lower", "spacer-lower-1")),
         _set_off(ctx),
@@ -205,6 +214,14 @@ def _layers(ctx: Context, leg: Leg) -> Iterator[Step]:
         yield Step(key, name, leg, at, -way, drawn, plays, speed, comes, (one.part, two.part), governed)
 
 
+@lru_cache(maxsize=64)
+def _at_pad(leg: Leg, x: float, d: float) -> tuple[float, float, float]:
+    """Step up from the channel's floor to the lifter's pad at x, the floor's height there, its fall over a diameter."""
+    floor, pad = solid(leg, "spacer-lower"), solid(leg, "lifter")
+    drawn, z = step_up(floor, pad, x, -1.0, _gap_before(pad, x)), top_at(floor, x + BESIDE)
+    return drawn, z, top_at(floor, x + BESIDE + d) - z
+
+
 def _gap_before(pad: shapely.Geometry, x: float) -> float:
     """How far before x the top of the pad begins: at its highest corner."""
     if pad.is_empty:
@@ -215,16 +232,14 @@ def _gap_before(pad: shapely.Geometry, x: float) -> float:
 
 def _pad(ctx: Context, leg: Leg) -> Iterator[Step]:
     """Floor of the channel to the pad of the lifter at rest."""
-    floor, pad = solid(leg, "spacer-lower"), solid(leg, "lifter")
-    x = ctx.cabinet.marks.points["slot"][0]
-    drawn = step_up(floor, pad, x, -1.0, _gap_before(pad, x))
+    x, d = ctx.cabinet.marks.points["slot"][0], ctx.cabinet.balls.smallest
+    drawn, z, fall = _at_pad(leg, x, d)
     plays = (
         ("pin of the lifter in the walls", axis_play(ctx, "pin-lifter", "panel-return")),
         ("dowels of the spacers", axis_play(ctx, "dowel-spacer-lower", "spacer-lower-1", "inner-wall")),
         _set_off(ctx),
     )
-    d, z = ctx.cabinet.balls.smallest, top_at(floor, x + BESIDE)
-    speed = _rolled(ctx, top_at(floor, x + BESIDE + d) - z, d)
+    speed = _rolled(ctx, fall, d)
     governed = (
         ("joint.dowel_fit", "Let pin and dowels fit more closely"),
         ("return.slope", "Let the channel fall more steeply"),
@@ -255,15 +270,24 @@ def _tell(ctx: Context, step: Step, least: float) -> Told:
     return Told(f"Step: {step.name[0].lower()}{step.name[1:]}", because, (mark, ball), remedies)
 
 
-def _front_stop(ctx: Context, leg: Leg) -> Iterator[Draft]:
-    """The ball that rolls back from the lip does not climb the front stop; a hand gets over it."""
+@lru_cache(maxsize=64)
+def _at_stop(leg: Leg) -> tuple[float, float, float, float]:
+    """Front stop: x of its rear, the deck's height there, the stop's above that, and the kicker's lip above it.
+
+    Raises CannotEvaluate where one of them is missing.
+    """
     stop, deck, rib = solid(leg, "front-stop"), solid(leg, "deck"), solid(leg, "rib-")
     if stop.is_empty or deck.is_empty or rib.is_empty:
         raise CannotEvaluate("front stop, deck and kicker do not all stand in this section", ("front-stop",))
     x = max(stop.bounds[2], deck.bounds[0])
-    floor, d = top_at(deck, x + BESIDE), ctx.cabinet.balls.largest
-    height = stop.bounds[3] - floor
-    need, fall = ctx.need("stop_reserve"), rib.bounds[3] - floor
+    floor = top_at(deck, x + BESIDE)
+    return x, floor, stop.bounds[3] - floor, rib.bounds[3] - floor
+
+
+def _front_stop(ctx: Context, leg: Leg) -> Iterator[Draft]:
+    """The ball that rolls back from the lip does not climb the front stop; a hand gets over it."""
+    (x, floor, height, fall), d = _at_stop(leg), ctx.cabinet.balls.largest
+    need = ctx.need("stop_reserve")
     speed = arrival_speed(fall, 0.0, 0.0, 0.0)
     limit = climb_speed(max(height, 0.0), d / 2)
     rating = rated(limit, need.value * speed, need.tight * speed, "m/s", need)
@@ -271,7 +295,7 @@ def _front_stop(ctx: Context, leg: Leg) -> Iterator[Draft]:
         f"{height:.2f} mm above the deck: sqrt(10 g h / 7) / (1 - 5 h / 7 r) with r {d / 2:.2f} = {limit:.2f} m/s; "
         f"needed {need.value:g} x {speed:.2f} m/s, a ball that rolls back from the lip, {fall:.1f} mm higher"
     )
-    place = Place(leg.frame, "line", ((x, floor), (x, max(stop.bounds[3], floor + 0.1))))
+    place = Place(leg.frame, "line", ((x, floor), (x, floor + max(height, 0.1))))
     told = Told(
         "Front stop against the ball that comes back",
         because,
