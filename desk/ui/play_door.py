@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QWidget
 from desk.ui.document import Document
 from desk.ui.easel import Event
 from desk.ui.pace import Pace
+from desk.ui.pages import PageName, Pages
 from desk.ui.play_hand import Hand
 from desk.ui.sheet import Sheet
 from desk.views.theme import Theme
@@ -31,6 +32,7 @@ class Room(Protocol):
 
     document: Document
     sheet: Sheet
+    pages: Pages
     pace: Pace
     theme: Theme
     middle: QWidget
@@ -41,6 +43,9 @@ class Room(Protocol):
 
     def show_section(self, key: str) -> None:
         """Switch the section."""
+
+    def show_page(self, name: PageName) -> None:
+        """Show the drawings or the shop."""
 
     def resized(self) -> None:
         """Share the space anew."""
@@ -57,6 +62,9 @@ class PlayDoor(QObject):
         """The play strip, once it has been unfolded."""
         for canvas in sheet.canvases.values():
             canvas.easel.loose = Hand(canvas, lambda: self.stage)
+        room.pages.turned.connect(self._turned)
+        self._wanted = False
+        """Whether the play strip is unfolded, beside the drawings."""
 
     @property
     def stage(self) -> PlayStage:
@@ -93,7 +101,19 @@ class PlayDoor(QObject):
         self.show(not self.unfolded)
 
     def show(self, wanted: bool) -> None:
-        """Show the play strip, or fold it away."""
+        """Show the play strip beside the drawings, or fold it away."""
+        if wanted:
+            self._room.show_page("drawings")
+        self._wanted = wanted
+        self._room.actions_by_id["play"].setChecked(wanted)
+        self._put(wanted)
+
+    def _turned(self, page: str) -> None:
+        """The strip goes with the drawings."""
+        if self._wanted:
+            self._put(page == "drawings")
+
+    def _put(self, wanted: bool) -> None:
         if self.desk is None:
             from desk.ui.play_desk import PlayDesk
 
@@ -103,7 +123,6 @@ class PlayDoor(QObject):
                 layout.addWidget(self.desk.panel)
             self.set_rate(next(key for key, rate in RATES.items() if rate == self.stage.rate))
         self.desk.show(wanted)
-        self._room.actions_by_id["play"].setChecked(wanted)
         layout = self._room.middle.layout()
         if layout is not None:
             layout.activate()
@@ -111,6 +130,7 @@ class PlayDoor(QObject):
 
     def throw(self) -> None:
         """Throw a ball as it is set."""
+        self._room.show_page("drawings")
         if self.desk is not None:
             self.desk.take()
         self.stage.throw()
@@ -129,6 +149,7 @@ class PlayDoor(QObject):
 
     def drop(self) -> None:
         """Put a ball into the hand, in the view that has the focus."""
+        self._room.show_page("drawings")
         canvas = self._room.sheet.active()
         if canvas.easel.state == "idle":
             canvas.setFocus(Qt.FocusReason.ShortcutFocusReason)
