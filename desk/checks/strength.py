@@ -70,7 +70,8 @@ class Bent(NamedTuple):
 @check(49, "rails", FAMILY, "Rails under a knock and a press", "No rail stands on the board.")
 def rails(ctx: Context) -> Iterator[Draft]:
     """Stress at the root of each rail, where it is worst, against the wood's strength across the grain."""
-    for rail in rails_of(ctx):
+    # by number, so that of equal rails the same one is told wherever the return lies
+    for rail in sorted(rails_of(ctx), key=lambda r: (len(r.target), r.target)):
         knocked, pressed = _knocked(ctx, rail), _pressed(ctx, rail)
         for key, bent, limit in (
             ("knock", knocked, _limit(ctx, rail) * _load(ctx, "short_load")),
@@ -155,7 +156,7 @@ def _breadth(rail: Rail, height: float, pad: float) -> Reals:
 
 def _worst(stress: Reals, force: Reals, breadth: Reals) -> Bent:
     k = int(stress.argmax())
-    return Bent(float(stress[k]), float(force[k]), float(breadth[k]), k)
+    return Bent(round(float(stress[k]), 6), float(force[k]), float(breadth[k]), k)
 
 
 def _speed(ctx: Context, rail: Rail) -> Reals:
