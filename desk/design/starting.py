@@ -34,6 +34,10 @@ BITE = 2.6
 """What a screw is to hold with, in diameters, where the wood is thick enough (the project's own choice)."""
 RAMP_PLAY = 0.5
 """Room the catch ramp's stack keeps in the trough and the inlet, mm (the project's own choice)."""
+RAMP_SLOT = 0.33
+"""The slot left beside the catch ramp is at most this share of the ball (the project's own choice)."""
+LEAST_RAIL = 4.2
+"""Rails are never narrower than this, mm: a thumb does not get smaller with the ball (the project's own choice)."""
 GROW_ONLY = (
     "lane.deck_height",
     "lane.front",
@@ -156,11 +160,19 @@ def _fit_ramp(design: Design) -> Design:
 
     stocks = design.stocks if free else (design.stock(chosen),)
     stock, layers = min(((s, n) for s in stocks for n in range(1, most + 1)), key=lambda o: cost(*o))
-    return edit.put(edit.put_choice(design, "stock.ramp", stock.id), "behind.ramp_layers", layers)
+    made = edit.put(edit.put_choice(design, "stock.ramp", stock.id), "behind.ramp_layers", layers)
+    widest = layers * stock.measured + RAMP_SLOT * design.value("ball.diameter")
+    if made.value("behind.trough") <= widest:
+        return made
+    step = grid(table.spec("behind.trough"), design.unit)
+    return _put(made, "behind.trough", math.floor(widest / step) * step)
 
 
 def _fit_rails(design: Design) -> Design:
-    """Rails no higher than the board stock leaves above the floor."""
+    """Rails no higher than the board stock leaves above the floor, and wide enough for a thumb."""
+    if design.value("board.rail_width") < LEAST_RAIL:
+        step = grid(table.spec("board.rail_width"), design.unit)
+        design = _put(design, "board.rail_width", math.ceil(LEAST_RAIL / step - _REACH) * step)
     left = design.stock(design.choice("stock.board")).measured - design.value("board.floor")
     if design.value("board.rail_height") <= left:
         return design
