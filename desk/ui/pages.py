@@ -49,8 +49,10 @@ class Pages(QObject):
         if name == "shop":
             self._sizes = home.sizes()
             self._room.addWidget(card)
-            self.middle.setCurrentWidget(self._made())
+            shop = self._made()
+            self.middle.setCurrentWidget(shop)
             self.aside.setCurrentWidget(self._guest)
+            shop.go()
         else:
             self.take()
             home.addWidget(card)

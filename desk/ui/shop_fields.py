@@ -194,7 +194,10 @@ class Note(QLabel):
         self.setObjectName("quiet")
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setWordWrap(True)
-        self.say(quiet)
+        self._quiet = quiet
+        self.setText(quiet)
+        if not quiet and not always:
+            self.hide()  # showing it before it is in a window would make a window of it
 
     def say(self, quiet: str) -> None:
         """What is told while nothing is wrong."""

@@ -129,6 +129,10 @@ class ShopPage(QFrame):
         super().showEvent(event)
         self.show_part(self.shown or next(iter(PARTS)))
 
+    def go(self) -> None:
+        """Take the keyboard."""
+        self.tabs[self.shown or next(iter(PARTS))].setFocus(Qt.FocusReason.OtherFocusReason)
+
     def point_at(self, address: str) -> bool:
         """Put the cursor where this number or choice is; False when it is on no part."""
         key = HOMES.get(address.split(".", maxsplit=1)[0])

@@ -274,6 +274,8 @@ class Rows(QWidget):
             self._grid.addWidget(row.buttons, line, last + self._first)
         self._grid.addWidget(row.foot, line + 1, self._first, 1, last)
         self._grid.addWidget(row.rule, line + 2, 0, 1, last + self._first + 1)
+        for widget in row.widgets:
+            widget.show()  # at once, so that it can take the keyboard
 
     @property
     def stops(self) -> list[QWidget]:
