@@ -119,10 +119,8 @@ def whole(value: T) -> T:
 
     All of it counts as read, so that the work is done again on any change.
     """
-    if type(value) is Noted:
-        found: T = value.whole()
-        return found
-    return value
+    behind: Any = value
+    return behind.whole() if type(behind) is Noted else value
 
 
 class Memory:

@@ -79,7 +79,9 @@ def test_a_limit_of_ones_own_is_taken_and_told_as_theirs():
     assert found[0].needed is not None
     assert found[0].needed == pytest.approx(30.0)
     assert "your own value for limit; the table has 1 mm: room over a rolling ball" in found[0].source.text
-    assert not [f for f in evaluate(starting_design()).findings if f.check == "headroom" and f.status != "clear"]
+    assert not [
+        f for f in evaluate(starting_design()).findings if f.check == "headroom" and f.status != "clear"
+    ]
 
 
 def test_only_the_margin_of_ones_own_leaves_the_limits_source():

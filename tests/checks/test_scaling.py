@@ -29,6 +29,7 @@ OTHER = {
     "dowel-depth": GLUE,
     "hole-edge": GLUE,
     "web": GLUE,
+    "tab-seat": GLUE,
     "cut-depth": SOLD,
     "weight": FORCES,
     "pilot": SOLD,

@@ -135,7 +135,7 @@ def test_strokes_that_touch_are_one_letter():
 
 
 def test_the_remedies_for_lettering_end_the_conflict():
-    design = changed(header__letter=6.5)
+    design = changed(header__letter=6.5, header__groove=2.0)
     (found,) = [
         f
         for f in run(build(design), ["bit-sizes"], value_of=lambda a: get(design, a))

@@ -50,7 +50,12 @@ PAIRS: dict[str, Pair] = {
     "screw-hold": Pair(
         starting(joint__screw_header=15.0), START, starting(joint__screw_header=17.0), parts=("header",)
     ),
-    "bit-sizes": Pair(starting(header__letter=6.5), START, starting(header__letter=7.5), parts=("header",)),
+    "bit-sizes": Pair(
+        starting(header__letter=6.5, header__groove=2.0),
+        START,
+        starting(header__letter=7.5, header__groove=2.0),
+        parts=("header",),
+    ),
     "broken-edge": Pair(
         starting(shop__edge_round=20.0),
         START,
