@@ -43,6 +43,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("undo", "Edit", "&Undo", Keys.Undo),
     Command("redo", "Edit", "&Redo", ("Ctrl+Shift+Z", "Ctrl+Y")),
     Command("find", "Edit", "&Find a dimension", Keys.Find),
+    Command("find_finding", "Edit", "Find a findin&g", ("Ctrl+Shift+F",)),
     Command("lock", "Edit", "&Lock or unlock", ("Ctrl+L",)),
     Command("add_item", "Edit", "&Add a list item"),
     Command("remove_item", "Edit", "Re&move the list item"),

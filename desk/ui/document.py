@@ -172,6 +172,22 @@ class Document(QObject):
         """The text of the number at an address, as it was typed."""
         return edit.shown(self.design, address)
 
+    def present(self, address: str) -> str:
+        """What is at an address now, in words: the text of a number, the label of a choice's option; "" for neither."""
+        if self.is_number(address):
+            return self.shown(address)
+        design = self.design
+        return design.option_label(address, design.choice(address)) if address in design.choices else ""
+
+    def mute_of(self, key: str) -> str:
+        """The reason a finding's key is muted for in the design, whether it is found or not; "" for none."""
+        return next((mute.reason for mute in self.design.mutes if mute.key == key), "")
+
+    @property
+    def pulling(self) -> bool:
+        """Whether a gesture is under way."""
+        return self._before is not None
+
     def waits(self, finding: Finding) -> bool:
         """Whether a finding is from an earlier design: its check has been put off."""
         return self.evaluation is not None and finding.check in self.evaluation.pending

@@ -1,30 +1,36 @@
-"""The findings as rows: a heading for each status, below it its findings by number. Headings fold.
+"""The findings as rows: a heading for each status, under it one for each family, under that its findings by number.
 
-Rows speak up only when what they show changed, so a selection follows its finding through a drag.
+Headings fold. Muted findings have a heading of their own, with mutes that mute nothing now. Rows speak up only when
+what they show changed, so a selection follows its finding through a drag. While findings are sifted every heading
+tells how many of how many it shows, and folds apart from the way it is folded otherwise.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from desk.checks.finding import Finding
+from desk.design.model import Mute
+from desk.ui.sift import Sift, status_of
 from desk.units import Unit
 from desk.views.wording import BEING_CHECKED, margin_words
 
 Index = QModelIndex | QPersistentModelIndex
 ROOT = QModelIndex()
 RowRole = Qt.ItemDataRole.UserRole + 1
-ORDER = ("conflict", "tight", "clear")
-HEADINGS = {"conflict": "In conflict", "tight": "Tight", "clear": "Clear"}
+HEADINGS = {"conflict": "In conflict", "tight": "Tight", "muted": "Muted", "clear": "Clear"}
+"""Headings in order. That of what is muted is left out where nothing is."""
+FOLDED_AT_FIRST = frozenset({"muted", "clear"})
+IDLE = "Not found now"
 
 
 @dataclass(frozen=True)
 class Row:
-    """One row: a heading (no finding) or a finding, with the texts it shows."""
+    """One row: a heading (no key) or a finding, or a mute that mutes nothing, with the texts it shows."""
 
     status: str
     title: str
@@ -34,15 +40,31 @@ class Row:
     folded: bool = False
     waits: bool = False
     """Whether the finding is still being checked."""
+    group: str = ""
+    """Of a heading: what it folds, a status or "status/family"."""
+    mute: str = ""
+    """Of a mute that mutes nothing: its key."""
+    reason: str = ""
+    """Why it is muted."""
+
+    @property
+    def heading(self) -> bool:
+        """Whether it is a heading."""
+        return bool(self.group)
+
+    @property
+    def target(self) -> str:
+        """The key to choose when the row is turned to; "" for a heading."""
+        return self.finding.key if self.finding is not None else self.mute
 
     @property
     def key(self) -> str:
         """What stays the same while the texts change."""
-        return self.finding.key if self.finding else f"heading {self.status}"
+        return f"heading {self.group}" if self.heading else self.target
 
     def shows(self) -> tuple[object, ...]:
         """All that can be seen of the row."""
-        return self.status, self.title, self.aside, self.number, self.folded, self.waits
+        return self.status, self.title, self.aside, self.number, self.folded, self.waits, self.reason
 
 
 class FindingsModel(QAbstractListModel):
@@ -54,8 +76,27 @@ class FindingsModel(QAbstractListModel):
         self._unit: Unit = "mm"
         self._number_of: Callable[[str], str] = lambda _key: ""
         self._pending: frozenset[str] = frozenset()
-        self._folded = {"clear"}
+        self._labels: Mapping[str, str] = {}
+        self._idle: tuple[Mute, ...] = ()
+        self._folded: dict[bool, set[str]] = {False: set(FOLDED_AT_FIRST), True: set()}
+        self._sift = Sift()
+        self._wanted: tuple[Finding, ...] = ()
         self._rows: list[Row] = []
+
+    @property
+    def sift(self) -> Sift:
+        """What is asked for."""
+        return self._sift
+
+    @property
+    def wanted(self) -> tuple[Finding, ...]:
+        """The findings that are asked for, folded or not."""
+        return self._wanted
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All findings."""
+        return self._findings
 
     def show(
         self,
@@ -63,23 +104,43 @@ class FindingsModel(QAbstractListModel):
         unit: Unit,
         number_of: Callable[[str], str],
         pending: frozenset[str] = frozenset(),
+        labels: Mapping[str, str] | None = None,
+        mutes: Sequence[Mute] = (),
     ) -> None:
         """Show these findings with the numbers of their flags, which ``number_of`` gives by key; those of the checks
-        ``pending`` as being checked, without a margin.
+        ``pending`` as being checked, without a margin. ``labels`` are those of parts by id, ``mutes`` the design's.
         """
         self._findings, self._unit, self._number_of, self._pending = findings, unit, number_of, pending
+        self._labels = labels or {}
+        used = {f.key for f in findings if f.muted or f.check in pending}
+        self._idle = tuple(mute for mute in mutes if mute.key not in used)
         self._update()
 
-    def fold(self, status: str, folded: bool) -> None:
+    def ask_for(self, sift: Sift) -> None:
+        """Show what is asked for."""
+        if sift != self._sift:
+            if sift.active and not self._sift.active:
+                self._folded[True].clear()
+            self._sift = sift
+            self._update()
+
+    def fold(self, group: str, folded: bool) -> None:
         """Fold or unfold a heading."""
-        (self._folded.add if folded else self._folded.discard)(status)
+        (self._folds.add if folded else self._folds.discard)(group)
         self._update()
+
+    @property
+    def _folds(self) -> set[str]:
+        return self._folded[self._sift.active]
 
     def row_of(self, key: str, unfold: bool) -> int:
-        """The row of a finding, its heading unfolded first if asked for; -1 when it has none."""
+        """The row of a finding or heading, its headings unfolded first if asked for; -1 when it has none."""
         finding = next((f for f in self._findings if f.key == key), None)
-        if unfold and finding is not None and finding.status in self._folded:
-            self.fold(finding.status, False)
+        if unfold and finding is not None:
+            groups = {status_of(finding), f"{status_of(finding)}/{finding.family}"}
+            if groups & self._folds:
+                self._folds.difference_update(groups)
+                self._update()
         return next((k for k, row in enumerate(self._rows) if row.key == key), -1)
 
     def row(self, index: Index) -> Row | None:
@@ -101,11 +162,15 @@ class FindingsModel(QAbstractListModel):
             return row.title
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return _spoken(row)
-        if role == Qt.ItemDataRole.ToolTipRole and row.finding is not None:
-            return f"{row.title}\n{BEING_CHECKED if row.waits else row.finding.because}"
+        if role == Qt.ItemDataRole.ToolTipRole and not row.heading:
+            return _tip(row)
         return None
 
     def _update(self) -> None:
+        labels, sift = self._labels, self._sift
+        self._wanted = (
+            tuple(f for f in self._findings if sift.passes(f, labels)) if sift.active else self._findings
+        )
         rows = list(self._made())
         if [r.key for r in rows] != [r.key for r in self._rows]:
             self.beginResetModel()
@@ -117,28 +182,64 @@ class FindingsModel(QAbstractListModel):
             if old.shows() != new.shows():
                 self.dataChanged.emit(self.index(k), self.index(k))
 
-    def _made(self) -> list[Row]:
-        out = []
-        for status in ORDER:
-            of_it = [f for f in self._findings if f.status == status]
-            folded = status in self._folded
-            late = sum(f.check in self._pending for f in of_it)
-            count = f"{len(of_it) - late}, {late} {BEING_CHECKED}" if late else str(len(of_it))
-            out.append(Row(status, HEADINGS[status], count, folded=folded))
+    def _made(self) -> Iterator[Row]:
+        every: dict[str, list[Finding]] = {status: [] for status in HEADINGS}
+        shown: dict[str, list[Finding]] = {status: [] for status in HEADINGS}
+        for found, by_status in ((self._findings, every), (self._wanted, shown)):
+            for finding in found:
+                by_status[status_of(finding)].append(finding)
+        for status, words in HEADINGS.items():
+            idle = self._idle if status == "muted" and not self._sift.active else ()
+            if status == "muted" and not every[status] and not self._idle:
+                continue
+            folded = status in self._folds
+            count = self._count(shown[status], every[status], len(idle))
+            yield Row(status, words, count, folded=folded, group=status)
             if not folded:
-                out.extend(map(self._line, of_it))
-        return out
+                yield from self._families(status, shown[status], every[status])
+                yield from (Row(status, mute.key, IDLE, mute=mute.key, reason=mute.reason) for mute in idle)
+
+    def _families(self, status: str, shown: list[Finding], every: list[Finding]) -> Iterator[Row]:
+        """A status' findings under a heading for each family, the families as they first come up."""
+        for family in dict.fromkeys(f.family for f in shown):
+            group = f"{status}/{family}"
+            of_it = [f for f in shown if f.family == family]
+            folded = group in self._folds
+            count = self._count(of_it, [f for f in every if f.family == family])
+            yield Row(status, family, count, folded=folded, group=group)
+            if not folded:
+                yield from map(self._line, of_it)
+
+    def _count(self, shown: list[Finding], every: list[Finding], more: int = 0) -> str:
+        """How many there are; how many of how many while they are sifted; how many are still being checked."""
+        late = sum(f.check in self._pending for f in shown)
+        count = str(len(shown) - late + more)
+        if self._sift.active:
+            known = sum(f.check not in self._pending for f in every)
+            count = f"{count} of {known}"
+        return f"{count}, {late} {BEING_CHECKED}" if late else count
 
     def _line(self, f: Finding) -> Row:
         waits = f.check in self._pending
         aside = "…" if waits else margin_words(f, self._unit)
-        return Row(f.status, f.title, aside, f, self._number_of(f.key), waits=waits)
+        return Row(status_of(f), f.title, aside, f, self._number_of(f.key), waits=waits, reason=f.muted)
+
+
+def _tip(row: Row) -> str:
+    if row.finding is None:
+        return f"A mute is kept for {row.mute}, which is not found now: {row.reason}"
+    muted = f"\nMuted: {row.reason}" if row.reason else ""
+    return f"{row.title}\n{BEING_CHECKED if row.waits else row.finding.because}{muted}"
 
 
 def _spoken(row: Row) -> str:
-    if row.finding is None:
+    if row.heading:
         return f"{row.title}, {row.aside}, {'folded' if row.folded else 'unfolded'}"
+    if row.finding is None:
+        return f"mute of {row.mute}, {row.aside}, because {row.reason}"
     if row.waits:
         return f"{row.number} {row.title}, {BEING_CHECKED}".strip()
     margin = f", margin {row.aside}" if row.aside else ""
-    return f"{row.number} {row.status}, {row.title}{margin}".strip()
+    status = f"muted {row.finding.status}" if row.reason else row.status
+    why = f", because {row.reason}" if row.reason else ""
+    return f"{row.number} {status}, {row.title}{margin}{why}".strip()

@@ -2,102 +2,20 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter
-from PySide6.QtWidgets import (
-    QFrame,
-    QLabel,
-    QListView,
-    QStyle,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QFrame, QListView, QVBoxLayout, QWidget
 
+from desk.checks.finding import Finding
 from desk.ui.announce import announce
 from desk.ui.document import Document, Evaluated
-from desk.ui.findings_model import FindingsModel, Index, Row, RowRole
-from desk.ui.surface import PathStore, QtSurface, font, metrics
-from desk.views.draw import badge
+from desk.ui.finding_delegate import FindingDelegate
+from desk.ui.finding_filter import FindingFilter
+from desk.ui.findings_model import FindingsModel, Row, RowRole
+from desk.ui.lookup import part_labels
+from desk.ui.sift import Sift
 from desk.views.theme import Theme
-from desk.views.viewport import Viewport
 from desk.views.wording import counted, counts
-
-ROW = 25
-"""Height of a row, px."""
-
-
-class FindingDelegate(QStyledItemDelegate):
-    """Paints badge, title and margin of a row; a heading with its count and a fold mark."""
-
-    def __init__(self, theme: Theme, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.theme = theme
-
-    def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
-        """All rows are of one height."""
-        return QSize(120, ROW)
-
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        """Paint one row."""
-        row: Row = index.data(RowRole)
-        theme = self.theme
-        rect: QRect = option.rect
-        state: QStyle.StateFlag = option.state
-        painter.save()
-        if state & QStyle.StateFlag.State_Selected and row.finding is not None:
-            painter.fillRect(rect, QColor(theme.colour("accent_wash")))
-        if state & QStyle.StateFlag.State_HasFocus:
-            painter.setPen(QColor(theme.colour("accent")))
-            painter.drawRect(rect.adjusted(0, 0, -1, -1))
-        surface = QtSurface(painter, Viewport(), PathStore(), theme.colour("panel"))
-        if row.finding is None:
-            self._heading(surface, painter, rect, row)
-        else:
-            self._finding(surface, painter, rect, row)
-        painter.restore()
-
-    def _heading(self, surface: QtSurface, painter: QPainter, rect: QRect, row: Row) -> None:
-        theme = self.theme
-        left, middle = rect.left() + 8.0, rect.center().y() + 1.0
-        ink = theme.stroke("dimension")
-        fold = (
-            ((left, middle - 4), (left + 5, middle), (left, middle + 4))
-            if row.folded
-            else ((left - 1, middle - 2), (left + 3, middle + 3), (left + 7, middle - 2))
-        )
-        surface.line(fold, ink)
-        painter.setFont(font(theme.text("note-strong")))
-        painter.setPen(QColor(theme.colour("ink" if row.aside != "0" else "faint_ink")))
-        box = rect.adjusted(22, 0, -8, 0)
-        flags = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
-        painter.drawText(box, int(flags), f"{row.title}  ({row.aside})")
-        painter.setPen(QColor(theme.colour("faint_rule")))
-        painter.drawLine(rect.left() + 8, rect.bottom(), rect.right() - 8, rect.bottom())
-
-    def _finding(self, surface: QtSurface, painter: QPainter, rect: QRect, row: Row) -> None:
-        assert row.finding is not None
-        theme = self.theme
-        middle = rect.center().y() + 0.5
-        badge(
-            surface,
-            (rect.left() + 10.0, middle - 7.5, rect.left() + 34.0, middle + 7.5),
-            row.status,
-            row.number,
-            theme,
-            faint=row.waits,
-        )
-        size = metrics(theme.text("note"))
-        painter.setFont(font(theme.text("note")))
-        wide = round(size.horizontalAdvance(row.aside)) + 2 if row.aside else 0
-        box = rect.adjusted(44, 0, -10 - wide - (8 if wide else 0), 0)
-        painter.setPen(QColor(theme.colour("faint_ink" if row.waits else "ink")))
-        flags = int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
-        painter.drawText(box, flags, size.elidedText(row.title, Qt.TextElideMode.ElideRight, box.width()))
-        painter.setPen(QColor(theme.colour("faint_ink" if row.waits else "soft_ink")))
-        aside = QRect(rect.right() - 10 - wide, rect.top(), wide + 2, rect.height())
-        painter.drawText(aside, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight), row.aside)
 
 
 class FindingList(QListView):
@@ -107,9 +25,9 @@ class FindingList(QListView):
 
     def _fold(self, index: QModelIndex, want: bool | None = None) -> bool:
         row: Row | None = index.data(RowRole)
-        if row is None or row.finding is not None or want == row.folded:
+        if row is None or not row.heading or want == row.folded:
             return False
-        self.folded.emit(row.status, not row.folded)
+        self.folded.emit(row.group, not row.folded)
         return True
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -120,18 +38,28 @@ class FindingList(QListView):
             self._fold(index)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Left and right, Space and Enter fold a heading."""
+        """Left and right, Space and Enter fold a heading; left goes from a finding to its heading."""
         index = self.currentIndex()
         toggles = (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)
         wants: dict[int, bool] = {Qt.Key.Key_Left: True, Qt.Key.Key_Right: False}
         want = wants.get(event.key())
         if (event.key() in toggles or want is not None) and self._fold(index, want):
             return
+        if event.key() == Qt.Key.Key_Left and self._to_heading(index):
+            return
         super().keyPressEvent(event)
+
+    def _to_heading(self, index: QModelIndex) -> bool:
+        for at in range(index.row() - 1, -1, -1):
+            above = self.model().index(at, 0)
+            if above.data(RowRole).heading:
+                self.setCurrentIndex(above)
+                return True
+        return False
 
 
 class FindingsPanel(QFrame):
-    """Heading, count and list."""
+    """Heading with search and filter, and the list."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -139,68 +67,114 @@ class FindingsPanel(QFrame):
         self._document = document
         self._spoken = ""
         self._following = False
+        self._looked_at: object = None
+        self._labels: dict[str, str] = {}
         self.model = FindingsModel(self)
         self._delegate = FindingDelegate(theme, self)
+        self.filter = FindingFilter()
         self.list = FindingList()
-        self.list.setAccessibleName("Findings")
-        self.list.setModel(self.model)
-        self.list.setItemDelegate(self._delegate)
-        self.list.setUniformItemSizes(True)
-        self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
-        self.list.folded.connect(self._fold)
-        self.list.selectionModel().currentChanged.connect(self._turned)
-        self.list.activated.connect(self._turned)
-        self.list.clicked.connect(self._again)
+        self._build()
+        self.filter.asked.connect(self._sift)
+        self.filter.left.connect(lambda: self.list.setFocus(Qt.FocusReason.ShortcutFocusReason))
+        document.evaluated.connect(self._show)
+        document.chosen.connect(self._select)
+
+    def _build(self) -> None:
+        listed = self.list
+        listed.setAccessibleName("Findings")
+        listed.setModel(self.model)
+        listed.setItemDelegate(self._delegate)
+        listed.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        listed.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        listed.folded.connect(self._fold)
+        listed.selectionModel().currentChanged.connect(self._turned)
+        listed.activated.connect(self._turned)
+        listed.clicked.connect(self._again)
         head = QWidget()
         head.setObjectName("head")
-        heading = QLabel("Findings")
-        heading.setObjectName("heading")
-        heading.setContentsMargins(10, 5, 10, 5)
         box = QVBoxLayout(head)
         box.setContentsMargins(0, 0, 0, 0)
-        box.addWidget(heading)
+        box.addWidget(self.filter)
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 1, 1, 1)
         column.setSpacing(0)
         column.addWidget(head)
-        column.addWidget(self.list)
-        document.evaluated.connect(self._show)
-        document.chosen.connect(self._select)
+        column.addWidget(listed)
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another variant."""
         self._delegate.theme = theme
         self.list.viewport().update()
 
+    def shown(self) -> tuple[Finding, ...]:
+        """The findings that are asked for, folded or not."""
+        return self.model.wanted
+
+    def go_search(self) -> None:
+        """Put the cursor into the search field."""
+        self.filter.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.filter.search.selectAll()
+
     def _show(self, evaluation: Evaluated) -> None:
         document = self._document
-        self.model.show(evaluation.findings, document.unit(), document.flag_number, evaluation.pending)
-        if self._document.finding:
-            self._select(self._document.finding, scroll=False, unfold=False)
-        spoken = counted(counts(evaluation.findings))
+        self._offer(evaluation)
+        self.model.show(
+            evaluation.findings,
+            document.unit(),
+            document.flag_number,
+            evaluation.pending,
+            self._labels,
+            evaluation.design.mutes,
+        )
+        self._tell()
+        if document.finding:
+            self._select(document.finding, scroll=False, unfold=False)
+        muted = sum(1 for f in evaluation.findings if f.muted)
+        spoken = counted(counts(evaluation.findings), muted)
         if not evaluation.pending and spoken != self._spoken:
             self._spoken = spoken
             announce(self.list, spoken)
 
-    def _fold(self, status: str, folded: bool) -> None:
-        self.model.fold(status, folded)
-        heading = self.model.index(self.model.row_of(f"heading {status}", unfold=False))
+    def _offer(self, evaluation: Evaluated) -> None:
+        """Offer families and parts to sift by, where those have changed."""
+        looked_at = [(f.family, f.parts) for f in evaluation.findings]
+        if looked_at != self._looked_at:
+            self._looked_at = looked_at
+            self._labels = part_labels(evaluation)
+            self.filter.offer(evaluation.findings, self._labels)
+
+    def _sift(self, sift: Sift) -> None:
+        self.model.ask_for(sift)
+        self._tell()
+        self._select(self._document.finding, unfold=False)
+        if sift.active:
+            announce(self.list, f"{len(self.model.wanted)} of {len(self.model.findings)} findings shown")
+
+    def _tell(self) -> None:
+        chosen = self._document.finding if self.model.sift.active else ""
+        astray = bool(chosen) and chosen not in {f.key for f in self.model.wanted}
+        astray = astray and self._document.finding_of(chosen) is not None
+        self.filter.tell(len(self.model.wanted), len(self.model.findings), astray)
+
+    def _fold(self, group: str, folded: bool) -> None:
+        self.model.fold(group, folded)
+        heading = self.model.index(self.model.row_of(f"heading {group}", unfold=False))
         self._following = True
         self.list.selectionModel().setCurrentIndex(heading, QItemSelectionModel.SelectionFlag.ClearAndSelect)
         self._following = False
 
     def _turned(self, index: QModelIndex, _before: QModelIndex | None = None) -> None:
         row: Row | None = index.data(RowRole)
-        if self._following or row is None or row.finding is None:
+        if self._following or row is None or not row.target:
             return
-        if row.finding.key != self._document.finding:
-            self._document.choose(row.finding.key)
+        if row.target != self._document.finding:
+            self._document.choose(row.target)
 
     def _again(self, index: QModelIndex) -> None:
         """A click on the row that is chosen already takes the view to the place once more."""
         row: Row | None = index.data(RowRole)
-        if row is not None and row.finding is not None:
-            self._document.choose(row.finding.key)
+        if row is not None and row.target:
+            self._document.choose(row.target)
 
     def _select(self, key: str, scroll: bool = True, unfold: bool = True) -> None:
         picker = self.list.selectionModel()
@@ -215,3 +189,5 @@ class FindingsPanel(QFrame):
             if scroll:
                 self.list.scrollTo(index)
         self._following = False
+        if scroll:
+            self._tell()

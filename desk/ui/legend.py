@@ -19,6 +19,7 @@ SIGNS = {
     "tight": "tight: little to spare",
     "clear": "clear",
 }
+MUTED = "muted, with your reason: not counted"
 TINTS = 6
 """Stocks that have a tint of their own."""
 
@@ -30,6 +31,7 @@ class Legend(QWidget):
         super().__init__()
         self._document, self._theme = document, theme
         self._stocks: tuple[tuple[str, str], ...] = ()
+        self._muted = False
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         document.designed.connect(self.refresh)
         self.refresh()
@@ -40,10 +42,11 @@ class Legend(QWidget):
         stocks = tuple(
             (s.label, value_words(s.measured, "length", design.unit)) for s in design.stocks[:TINTS]
         )
-        if stocks != self._stocks:
-            self._stocks = stocks
+        if (stocks, bool(design.mutes)) != (self._stocks, self._muted):
+            self._stocks, self._muted = stocks, bool(design.mutes)
             sheets = "; ".join(f"{label}, measured {thick}" for label, thick in stocks)
-            self.setAccessibleName(f"Sheets: {sheets}. Signs: {'; '.join(SIGNS.values())}")
+            signs = (*SIGNS.values(), *((MUTED,) if self._muted else ()))
+            self.setAccessibleName(f"Sheets: {sheets}. Signs: {'; '.join(signs)}")
             self.updateGeometry()
             self.update()
 
@@ -54,7 +57,7 @@ class Legend(QWidget):
 
     def sizeHint(self) -> QSize:
         """As many rows as there are sheets and signs, with two headings."""
-        return QSize(200, ROW * (len(self._stocks) + len(SIGNS) + 2) + 14)
+        return QSize(200, ROW * (len(self._stocks) + len(SIGNS) + self._muted + 2) + 14)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the rows."""
@@ -77,4 +80,8 @@ class Legend(QWidget):
             y += ROW
             badge(surface, (1.0, y + 4, 23.0, y + 17), status, "", theme)
             surface.text((32.0, y, wide, y + ROW), words, note, left=True)
+        if self._muted:
+            y += ROW
+            badge(surface, (1.0, y + 4, 23.0, y + 17), "conflict", "", theme, muted=True)
+            surface.text((32.0, y, wide, y + ROW), MUTED, note, left=True)
         painter.end()

@@ -1,29 +1,27 @@
-"""The card that explains the chosen finding: what was measured, the formula, the source, what would help."""
+"""The card that explains the chosen finding: where, what was measured, the formula, what governs it, the source.
+
+It follows the chosen finding while the design changes. What costs little follows every step; the small drawing is made
+anew when the hand pauses, and is faint until then.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import (
-    QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from desk.checks.finding import Finding, Flag, Remedy
 from desk.design import edit, table
+from desk.ui.detail_view import DetailView
 from desk.ui.document import Document, Evaluated
+from desk.ui.labels import label, put
 from desk.ui.legend import Legend
+from desk.ui.lookup import drawing_of, stock_rows
+from desk.ui.mute import MuteBox
+from desk.ui.pace import Pace
+from desk.ui.parts_list import PartsList
+from desk.ui.setting_row import SettingRow
 from desk.ui.surface import PathStore, QtSurface
-from desk.units import format_value
 from desk.views.draw import badge
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport
@@ -38,9 +36,12 @@ FLAG_WORDS: dict[Flag, str] = {
     "own": "your own value",
 }
 INVITATION = (
-    "Choose a flag in a view or a line in the list of findings. This card then tells what was measured, "
+    "Choose a flag in a view or a line in the list of findings. This card then shows the place, what was measured, "
     "what is needed, how it was worked out and what would help."
 )
+GONE = "Not found in this design any more."
+REST = 0.09
+"""Seconds a hand has to rest before the small drawing is made anew."""
 
 
 class Badge(QWidget):
@@ -50,121 +51,87 @@ class Badge(QWidget):
         super().__init__()
         self.theme = theme
         self.status, self.number = "clear", ""
-        self.faint = False
+        self.faint = self.muted = False
         self.setFixedSize(34, 22)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the shape."""
         painter = QPainter(self)
         surface = QtSurface(painter, Viewport(), PathStore(), self.theme.colour("panel"))
-        badge(surface, (2.0, 3.0, 28.0, 19.0), self.status, self.number, self.theme, faint=self.faint)
+        box = (2.0, 3.0, 28.0, 19.0)
+        badge(surface, box, self.status, self.number, self.theme, faint=self.faint, muted=self.muted)
         painter.end()
 
 
-class RemedyRow(QWidget):
-    """One remedy in words, with a button where it names a value."""
-
-    def __init__(self, apply: Callable[[Remedy], None], show: Callable[[str], None]) -> None:
-        super().__init__()
-        self._remedy: Remedy | None = None
-        self.name = _label("quiet")
-        self.text = _label()
-        self.button = QPushButton()
-        self.show_button = QPushButton("Show")
-        self.button.clicked.connect(lambda: self._remedy and apply(self._remedy))
-        self.show_button.clicked.connect(lambda: self._remedy and show(self._remedy.address))
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 2, 0, 6)
-        grid.setHorizontalSpacing(6)
-        grid.setVerticalSpacing(2)
-        grid.addWidget(self.name, 0, 0)
-        grid.addWidget(self.text, 1, 0)
-        grid.addWidget(self.show_button, 0, 1, 2, 1, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(self.button, 2, 0, 1, 2, Qt.AlignmentFlag.AlignLeft)
-        grid.setColumnStretch(0, 1)
-        grid.setRowStretch(3, 1)
-
-    def set(self, remedy: Remedy, document: Document) -> None:
-        """Show this remedy."""
-        self._remedy = remedy
-        _put(self.text, remedy.text)
-        title = document.title_of(remedy.address)
-        _put(self.name, title)
-        self.show_button.setVisible(bool(title))
-        self.show_button.setAccessibleName(f"Show {title.lower()} in the list of dimensions")
-        settable = document.is_number(remedy.address) and remedy.value is not None
-        self.button.setVisible(settable)
-        if settable and remedy.value is not None:
-            spec = table.spec(remedy.address)
-            value = format_value(round(remedy.value, 3), spec.unit, document.unit(), named=True)
-            self.button.setText(f"Apply {value}")
-            self.button.setAccessibleName(f"Set {spec.title.lower()} to {value}")
-            locked = document.locked(remedy.address)
-            self.button.setEnabled(not locked)
-            self.button.setToolTip(
-                f"{spec.title} is locked" if locked else f"Set {spec.title.lower()} to {value}"
-            )
-
-
 class NoteCard(QFrame):
-    """The card. It follows the chosen finding while the design changes."""
+    """The card."""
 
-    def __init__(self, document: Document, theme: Theme) -> None:
+    def __init__(self, document: Document, theme: Theme, pace: Pace) -> None:
         super().__init__()
         self.setObjectName("margin")
-        self._document = document
+        self._document, self._theme, self._pace = document, theme, pace
         self._shown: Finding | None = None
         self.badge = Badge(theme)
-        self.title = _label("heading")
-        self.status = _label("quiet")
+        self.title = label("heading")
+        self.status = label("quiet")
+        self.mute = MuteBox(document)
+        self.detail = DetailView(theme, document.unit)
         self.numbers = QGridLayout()
         self.captions: dict[str, QLabel] = {}
-        self.values = {name: _label() for name in ("Measured", "Needed", "Margin")}
-        self.formula = _label("formula")
-        self.source = _label("quiet")
-        self.parts = _label("quiet")
-        self.remedies_title = _label("strong")
-        self.rows: list[RemedyRow] = []
-        self._remedies = QVBoxLayout()
+        self.values = {name: label() for name in ("Measured", "Needed", "Margin")}
+        self.formula = label("formula")
+        self.settings_title, self.parts_title, self.source_title = (label("strong", False) for _ in range(3))
+        self.parts = PartsList(theme)
+        self.flag = label("chip", wraps=False)
+        self.source = label()
+        self.rows: list[SettingRow] = []
+        self._settings = QVBoxLayout()
         self._body = QWidget()
         self._body.setObjectName("card")
         self.legend = Legend(document, theme)
-        self._invitation = _label("quiet")
+        self._invitation = label("quiet")
         self._invitation.setText(INVITATION)
+        self.area = QScrollArea()
         self._build()
         document.evaluated.connect(self._follow)
         document.chosen.connect(lambda _key: self._follow())
+        self.detail.asked.connect(lambda: document.choose(document.finding))
+        self.mute.grown.connect(lambda: self.area.ensureWidgetVisible(self.mute))
         self._follow()
 
     def _build(self) -> None:
         body = QVBoxLayout(self._body)
         body.setContentsMargins(10, 8, 10, 10)
         body.setSpacing(6)
-        top = QHBoxLayout()
-        top.addWidget(self.badge, 0, Qt.AlignmentFlag.AlignTop)
-        top.addWidget(self.title, 1)
         body.addWidget(self._invitation)
         body.addSpacing(4)
         body.addWidget(self.legend)
+        top = QHBoxLayout()
+        top.addWidget(self.badge, 0, Qt.AlignmentFlag.AlignTop)
+        top.addWidget(self.title, 1)
         body.addLayout(top)
-        body.addWidget(self.status)
-        for k, (name, label) in enumerate(self.values.items()):
-            caption = QLabel(name)
-            caption.setObjectName("quiet")
-            self.captions[name] = caption
-            self.numbers.addWidget(caption, k, 0)
-            self.numbers.addWidget(label, k, 1)
-        self.numbers.setColumnStretch(1, 1)
-        self.numbers.setHorizontalSpacing(12)
-        self.numbers.setVerticalSpacing(1)
+        under = QHBoxLayout()
+        under.addWidget(self.status, 1)
+        under.addWidget(self.mute.button)
+        body.addLayout(under)
+        body.addWidget(self.mute)
+        body.addWidget(self.detail)
+        self._add_numbers()
         body.addLayout(self.numbers)
         body.addWidget(self.formula)
-        body.addWidget(self.remedies_title)
-        body.addLayout(self._remedies)
+        body.addWidget(self.settings_title)
+        self._settings.setSpacing(0)
+        body.addLayout(self._settings)
+        body.addWidget(self.parts_title)
         body.addWidget(self.parts)
+        last = QHBoxLayout()
+        last.addWidget(self.source_title)
+        last.addWidget(self.flag)
+        last.addStretch(1)
+        body.addLayout(last)
         body.addWidget(self.source)
         body.addStretch(1)
-        area = QScrollArea()
+        area = self.area
         area.setWidgetResizable(True)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setWidget(self._body)
@@ -173,60 +140,125 @@ class NoteCard(QFrame):
         column.setContentsMargins(1, 1, 1, 1)
         column.addWidget(area)
 
+    def _add_numbers(self) -> None:
+        for k, (name, value) in enumerate(self.values.items()):
+            caption = QLabel(name)
+            caption.setObjectName("quiet")
+            self.captions[name] = caption
+            self.numbers.addWidget(caption, 0, k)
+            self.numbers.addWidget(value, 1, k, Qt.AlignmentFlag.AlignTop)
+            self.numbers.setColumnStretch(k, 1)
+        self.numbers.setHorizontalSpacing(8)
+        self.numbers.setVerticalSpacing(0)
+
     def sizeHint(self) -> QSize:
         """A column's width."""
         return QSize(280, 300)
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in another variant."""
+        self._theme = theme
         self.badge.theme = theme
         self.badge.update()
-        self.legend.set_theme(theme)
+        for part in (self.legend, self.detail, self.parts):
+            part.set_theme(theme)
+        for row in self.rows:
+            row.link.set_theme(theme)
 
-    def _follow(self, _evaluation: Evaluated | None = None) -> None:
-        if not self._document.finding and self._shown is None and _evaluation is not None:
+    def _follow(self, evaluation: Evaluated | None = None) -> None:
+        document = self._document
+        key = document.finding
+        if not key and self._shown is None and evaluation is not None:
             return
-        finding = self._document.finding_of(self._document.finding)
-        if finding == self._shown and finding is not None and _evaluation is None:
+        finding = document.finding_of(key)
+        if finding == self._shown and finding is not None and evaluation is None:
             return
+        if evaluation is None:
+            self.area.verticalScrollBar().setValue(0)
         self._shown = finding
-        self._invitation.setVisible(finding is None)
-        self.legend.setVisible(finding is None)
-        for widget in self._body.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly):
-            if widget not in (self._invitation, self.legend) and finding is None:
-                widget.hide()
+        kept = finding is None and bool(key and document.mute_of(key))
+        self._invitation.setVisible(finding is None and not kept)
+        self.legend.setVisible(finding is None and not kept)
+        if finding is None:
+            for widget in self._body.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly):
+                if widget not in (self._invitation, self.legend):
+                    widget.hide()
+            self.detail.show_drawing(None)
+        self.mute.show_for(key, finding)
+        if kept:
+            put(self.title, key)
+            put(self.status, GONE)
         if finding is not None:
             self._fill(finding)
 
     def _fill(self, finding: Finding) -> None:
-        unit = self._document.unit()
-        self.badge.status, self.badge.number = finding.status, self._document.flag_number(finding.key)
-        self.badge.faint = self._document.waits(finding)
+        document = self._document
+        waits = document.waits(finding)
+        self.badge.status, self.badge.number = finding.status, document.flag_number(finding.key)
+        self.badge.faint, self.badge.muted = waits, bool(finding.muted)
         self.badge.update()
         self.badge.show()
-        _put(self.title, finding.title)
-        waits = self._document.waits(finding)
-        status = BEING_CHECKED if waits else finding.status
-        _put(self.status, f"{status.capitalize()} · {finding.family}")
-        margin = None if waits else finding.margin
-        given = {"Measured": None if waits else finding.measured, "Needed": finding.needed, "Margin": margin}
+        put(self.title, finding.title)
+        status = BEING_CHECKED if waits else f"muted {finding.status}" if finding.muted else finding.status
+        put(self.status, f"{status.capitalize()} · {finding.family}")
+        self._fill_numbers(finding, waits)
+        put(self.formula, "…" if waits else finding.because)
+        put(self.source_title, "Source")
+        put(self.flag, FLAG_WORDS[finding.source.flag])
+        put(self.source, finding.source.text)
+        self._fill_settings(finding)
+        self._fill_place(finding)
+
+    def _fill_numbers(self, finding: Finding, waits: bool) -> None:
+        given = {"Measured": finding.measured, "Needed": finding.needed, "Margin": finding.margin}
+        if waits:
+            given |= {"Measured": None, "Margin": None}
         for name, value in given.items():
+            unit = self._document.unit()
             text = "" if value is None else amount(value, finding.unit, unit, signed=name == "Margin")
-            _put(self.values[name], text)
+            put(self.values[name], text)
             self.captions[name].setVisible(bool(text))
-        _put(self.formula, "…" if waits else finding.because)
-        _put(self.parts, f"Parts: {', '.join(finding.parts)}" if finding.parts else "")
-        source = finding.source
-        _put(self.source, f"Source: {source.text} ({FLAG_WORDS[source.flag]})")
-        _put(self.remedies_title, "What would help" if finding.remedies else "")
+
+    def _fill_settings(self, finding: Finding) -> None:
+        put(self.settings_title, "What governs it" if finding.remedies else "")
         while len(self.rows) < len(finding.remedies):
-            row = RemedyRow(self._apply, self._document.point_at)
+            row = SettingRow(self._theme, self._apply, self._document.point_at)
             self.rows.append(row)
-            self._remedies.addWidget(row)
+            self._settings.addWidget(row)
+        before = ""
         for k, row in enumerate(self.rows):
             row.setVisible(k < len(finding.remedies))
             if k < len(finding.remedies):
-                row.set(finding.remedies[k], self._document)
+                remedy = finding.remedies[k]
+                row.set(remedy, self._document, again=remedy.address == before)
+                before = remedy.address
+
+    def _fill_place(self, finding: Finding) -> None:
+        """Parts and drawing: at once, or when the hand that pulls has paused."""
+        if self._document.pulling and finding.key == self._drawn():
+            self.detail.set_stale()
+            self._pace.debounce("detail", REST, self._draw)
+        else:
+            self._draw()
+
+    def _drawn(self) -> str:
+        """The key of the finding that is drawn."""
+        drawing = self.detail.drawing
+        return drawing.id.removeprefix("detail ") if drawing is not None else ""
+
+    def _draw(self) -> None:
+        """Make the drawing of the chosen finding anew; while its check is put off, it is faint."""
+        finding, evaluation = self._shown, self._document.evaluation
+        if finding is None or evaluation is None:
+            return
+        unit, waits = self._document.unit(), self._document.waits(finding)
+        if not waits or finding.key != self._drawn():
+            self.detail.show_drawing(drawing_of(evaluation, finding, unit))
+        if waits:
+            self.detail.set_stale()
+        rows = stock_rows(evaluation, finding.parts)
+        self.parts.show_rows(rows, unit)
+        put(self.parts_title, "Parts" if rows else "")
 
     def _apply(self, remedy: Remedy) -> None:
         value = remedy.value
@@ -234,20 +266,3 @@ class NoteCard(QFrame):
             title = table.spec(remedy.address).title.lower()
             self._document.change(f"Set {title}", lambda design: edit.put(design, remedy.address, value))
             self._document.point_at(remedy.address)
-
-
-def _label(name: str = "") -> QLabel:
-    made = QLabel()
-    made.setObjectName(name)
-    made.setTextFormat(Qt.TextFormat.PlainText)
-    made.setWordWrap(True)
-    made.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    made.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-    return made
-
-
-def _put(label: QLabel, text: str) -> None:
-    """Set a label's text only when it differs, and hide it when empty."""
-    if label.text() != text:
-        label.setText(text)
-    label.setVisible(bool(text))

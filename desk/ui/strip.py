@@ -222,13 +222,16 @@ class Strip(QWidget):
 
 def next_finding(findings: tuple[Finding, ...], after: str, status: str, step: int = 1) -> str:
     """The key of the finding after (or before) one, of one status or of those not clear; "" when there is none."""
-    wanted = [
-        f for f in findings if (f.status == status if status else f.status != "clear") or f.key == after
-    ]
+    wanted = [f for f in findings if _goes_to(f, status) or f.key == after]
     keys = [f.key for f in wanted]
     if after not in keys:
         return keys[0 if step > 0 else -1] if keys else ""
     return keys[(keys.index(after) + step) % len(keys)]
+
+
+def _goes_to(finding: Finding, status: str) -> bool:
+    """Whether one is led to a finding: what is muted is passed over."""
+    return not finding.muted and (finding.status == status if status else finding.status != "clear")
 
 
 def _checking() -> QLabel:

@@ -57,7 +57,7 @@ class Workroom(QObject):
         self.files = Files(front, self.document, store, recovery, pace)
         self.handover = Handover(front, self.document, store)
         self.sheet = Sheet(self.document, self.theme, pace)
-        self.card = NoteCard(self.document, self.theme)
+        self.card = NoteCard(self.document, self.theme, pace)
         self.findings = FindingsPanel(self.document, self.theme)
         self.dimensions = DimensionPanel(self.document, self.theme)
         self.pages = Pages(document, self.theme, pace, self.sheet, self.dimensions)
@@ -133,6 +133,7 @@ class Workroom(QObject):
             "zoom_in": partial(self.sheet.zoom_by, 1.25),
             "zoom_out": partial(self.sheet.zoom_by, 0.8),
             "true_size": self.sheet.true_size,
+            "find_finding": self.findings.go_search,
             "next_finding": partial(self.go_to_next, "", 1),
             "previous_finding": partial(self.go_to_next, "", -1),
             "drawings": partial(self.show_page, "drawings"),
@@ -277,8 +278,9 @@ class Workroom(QObject):
         return run
 
     def go_to_next(self, status: str, step: int) -> None:
-        """Choose the next finding of a status; of those not clear for ""."""
-        key = next_finding(self.document.findings, self.document.finding, status, step)
+        """Choose the next finding of a status; for "" of those not clear that the list of findings shows."""
+        listed = self.document.findings if status else self.findings.shown()
+        key = next_finding(listed, self.document.finding, status, step)
         if key:
             self.document.choose(key)
 
@@ -323,7 +325,15 @@ class Workroom(QObject):
             return
         self.theme = theme(variant)
         self.front.set_theme(self.theme)
-        for part in (self.strip, self.sheet, self.card, self.findings, self.dimensions, self.pages, self.play):
+        for part in (
+            self.strip,
+            self.sheet,
+            self.card,
+            self.findings,
+            self.dimensions,
+            self.pages,
+            self.play,
+        ):
             part.set_theme(self.theme)
 
     def desktop_changed(self) -> None:

@@ -10,7 +10,7 @@ Lengths in mm of the drawing's plane.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -165,6 +165,9 @@ def _shapes(scene: _Scene) -> Iterator[tuple[Part, shapely.Geometry]]:
 def _edges(scene: _Scene, shapes: Shapes) -> shapely.Geometry:
     """The edges of all wood in the plane, as lines."""
     lines = [shape.boundary for shape in shapes.values()]
+    if any(joint.at == scene.stand.place.frame.origin for joint in scene.cabinet.axis_joints):
+        solid = (replace(part, drills=()) for part in shapes)  # along an axis one measures to faces, open or not
+        lines += [cut(part, scene.cabinet.shop, scene.level).boundary for part in solid]
     if scene.owner is not None:
         for item in face_items(scene.owner, scene.cabinet.shop, scene.frame, ""):
             if isinstance(item, Path):

@@ -69,15 +69,26 @@ def test_headings_fold_by_key_and_by_mouse(window: Workroom, qtbot: QtBot) -> No
     listed = window.findings.list
     rows = window.findings.model.rowCount()
     click(window, qtbot, "Tight")
-    assert window.findings.model.rowCount() == rows - 1
+    assert window.findings.model.rowCount() == rows - 2
     listed.setFocus()
     listed.setCurrentIndex(window.findings.model.index(1))
     qtbot.keyClick(listed, Qt.Key.Key_Right)
     assert window.findings.model.rowCount() == rows
     qtbot.keyClick(listed, Qt.Key.Key_Right)
     assert window.findings.model.rowCount() == rows
+    qtbot.keyClick(listed, Qt.Key.Key_Down)
+    assert current(window) == "ball"
     qtbot.keyClick(listed, Qt.Key.Key_Space)
     assert window.findings.model.rowCount() == rows - 1
+
+
+def test_left_goes_from_a_finding_to_its_headings(window: Workroom, qtbot: QtBot) -> None:
+    window.document.choose("check-2")
+    listed = window.findings.list
+    assert current(window) == "Deck length"
+    qtbot.keyClick(listed, Qt.Key.Key_Left)
+    assert current(window) == "ball"
+    assert window.document.finding == "check-2"
 
 
 def test_a_place_only_another_section_shows_switches_the_section(window: Workroom) -> None:
@@ -95,8 +106,11 @@ def test_the_card_tells_numbers_formula_source_parts_and_remedies(
     card = window.card
     assert [card.values[k].text() for k in ("Measured", "Needed", "Margin")] == ["4 mm", "10 mm", "−6 mm"]
     assert "10 mm are needed" in card.formula.text()
-    assert "worked out here" in card.source.text()
-    assert "deck, board" in card.parts.text()
+    assert card.flag.text() == "worked out here"
+    assert "largest diameter" in card.source.text()
+    assert card.parts.names == ["deck, board"]
+    assert card.rows[0].link.text() == "Gutter gap, kicker to board foot"
+    assert card.rows[0].value.text() == "10 mm"
     assert card.rows[0].text.text() == "Widen the gap"
     assert card.rows[0].button.text() == "Apply 20 mm"
 
@@ -117,7 +131,7 @@ def test_a_remedy_without_a_value_only_shows_its_dimension(window: Workroom) -> 
     window.document.choose("check-2")
     row = window.card.rows[0]
     assert not row.button.isVisible()
-    row.show_button.click()
+    row.link.click()
     assert window.document.address == "lane.length"
     assert window.sheet.section.easel.focus == "lane.length"
 
