@@ -7,6 +7,7 @@ import pytest
 
 from desk.choosing import (
     ROLES,
+    Candidate,
     Fitting,
     Item,
     Role,
@@ -26,6 +27,7 @@ from desk.design.own import OwnRow
 from desk.design.starting import starting_design
 from desk.evaluate import evaluate
 
+Split = tuple[tuple[Candidate, ...], tuple[Candidate, ...]]
 BY_ID = {role.id: role for role in ROLES}
 COVER, RETURN, DOWELS, PIN = (BY_ID[k] for k in ("screws-cover", "screws-return", "dowels", "pin"))
 PATH = {
@@ -43,7 +45,7 @@ def design() -> Design:
 
 
 @pytest.fixture(scope="module")
-def cover(design: Design):
+def cover(design: Design) -> Split:
     return candidates(design, COVER)
 
 
@@ -85,7 +87,7 @@ def test_what_is_taken_in_the_clean_starting_design_fits_everywhere(design: Desi
         assert now[0].status == "clear"
 
 
-def test_a_trial_agrees_with_working_the_changed_design_out(design: Design, cover) -> None:
+def test_a_trial_agrees_with_working_the_changed_design_out(design: Design, cover: Split) -> None:
     fitting, rest = cover
     for found in (*fitting, *rest[::12]):
         if found.refusal:

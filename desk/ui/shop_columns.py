@@ -41,15 +41,15 @@ class Column:
 
 
 STOCKS: tuple[Column, ...] = (
-    Column("label", "Sheet", "text", 122, 4, "What you call this sheet"),
-    Column("material", "Wood or board", "pick", 112, 3, "Sets strength, weight and movement"),
+    Column("label", "Sheet", "text", 150, 2, "What you call this sheet"),
+    Column("material", "Wood or board", "pick", 124, 1, "Sets strength, weight and movement"),
     Column("nominal", "Nominal", "number", 62, 0, "The thickness it is sold as"),
     Column(
         "readings",
         "Calipers",
         "readings",
-        112,
-        4,
+        118,
+        3,
         "Measure at several places and type all readings, for example 11.8 11.9 11.75",
     ),
     Column("measured", "Mean", "told", 102, 0, "Mean of the readings, plus or minus half their range"),

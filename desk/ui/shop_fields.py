@@ -23,6 +23,8 @@ from desk.units import UnitError
 
 INDENT = 10
 """Room for the bar beside what is wrong, px."""
+MARGIN = 10
+"""Height of a field beyond that of its letters, px; lines and lists are of one height."""
 LONGEST = 1000
 """Characters that go into a field; many readings are long."""
 
@@ -52,12 +54,13 @@ class Entry(QLineEdit):
 
     told = Signal(str)
 
-    def __init__(self, document: Document, link: Link, quiet: bool = True) -> None:
+    def __init__(self, document: Document, link: Link) -> None:
         super().__init__()
         self._document, self._link = document, link
         self._shown = ""
         self.fault = ""
-        self.setObjectName("cell" if quiet else "")
+        self.setObjectName("cell")
+        self.setFixedHeight(self.fontMetrics().height() + MARGIN)
         self.setMaxLength(LONGEST)
         self.textEdited.connect(lambda _text: self._say("") if self.fault else None)
         self.refresh()
@@ -152,6 +155,7 @@ class Pick(QComboBox):
         self.setObjectName("cell")
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(4)
+        self.setFixedHeight(self.fontMetrics().height() + MARGIN)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.activated.connect(self._picked)
         self.refresh()

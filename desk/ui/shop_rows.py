@@ -39,7 +39,7 @@ from desk.ui.surface import PathStore, QtSurface
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport
 
-GAP = 8
+GAP = 6
 LINES = 3
 """Grid rows of one row: fields, note, rule."""
 TINTS = 6
@@ -93,7 +93,7 @@ class Row:
         self.rule.setObjectName("rule")
         self.foot = QWidget()
         line = QHBoxLayout(self.foot)
-        line.setContentsMargins(0, 0, 0, 2)
+        line.setContentsMargins(0, 1, 0, 3)
         line.setSpacing(2)
         line.addWidget(self.note, 1)
         self.buttons = QWidget()
@@ -177,7 +177,8 @@ class Row:
         self._tell()
         self.swatch.number = self.item
         users = rows.users(design, item)
-        self.note.say(note_of(design, rows.name, self.item) or (f"For {listed(users)}" if users else ""))
+        told = f"For {listed(users)}" if users else "" if rows.beside else "Taken by no joint"
+        self.note.say(note_of(design, rows.name, self.item) or told)
 
 
 class Rows(QWidget):

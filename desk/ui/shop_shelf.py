@@ -157,7 +157,10 @@ def write_value(design: Design, at: Spot, field: Field, text: str) -> Design:
     row = row_of(design, at)
     unit = row_unit(row) if row is not None else ""
     value = parse_number(field, text, unit, design.unit)
-    return edit.put_own_value(design, at.table, at.row, field.id, value)
+    try:
+        return edit.put_own_value(design, at.table, at.row, field.id, value)
+    except EditError as error:
+        raise EditError(str(error).removeprefix(f"{at.table} '{at.row}': ")) from None
 
 
 def give_back(design: Design, at: Spot, field: Field) -> Design:

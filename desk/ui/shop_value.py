@@ -61,7 +61,7 @@ class ValueLine:
         self.unit.setObjectName("quiet")
         self.before.setObjectName("mine")
         self.back = QToolButton()
-        self.back.setObjectName("small")
+        self.back.setObjectName("back")
         self.back.setText("Back to the table's")
         self.back.clicked.connect(lambda: opened.give_back(field))
         self.note = Note()
@@ -71,7 +71,7 @@ class ValueLine:
         self.note.setContentsMargins(0, 1, 0, 9)
         grid.addWidget(self.caption, line, 0)
         grid.addLayout(_in_a_row(self.entry, self.unit), line, 1)
-        grid.addLayout(_in_a_row(self.before, self.back), line + 1, 1)
+        grid.addLayout(_in_a_row(self.before, self.back), line + 1, 0, 1, 2)
         grid.addWidget(self.note, line + 2, 0, 1, 2)
 
     def show(self, cell: Cell, row: str, source: bool) -> None:
@@ -80,7 +80,7 @@ class ValueLine:
         self.entry.setAccessibleName(f"{cell.label}, {row}" + (", your own value" if cell.own else ""))
         self.unit.setText(cell.unit)
         self.before.setText(
-            f"yours; the table has {cell.before}" if cell.before else "yours" if cell.own else ""
+            f"Yours; the table has {cell.before}" if cell.before else "Yours" if cell.own else ""
         )
         self.before.setVisible(cell.own)
         self.back.setVisible(bool(cell.before))
@@ -121,8 +121,8 @@ class OpenRow(QWidget):
         grid = QGridLayout()
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(2)
-        grid.setColumnStretch(0, 1)
-        grid.setColumnStretch(1, 1)
+        grid.setColumnStretch(0, 3)
+        grid.setColumnStretch(1, 2)
         shelf = shelves()[at.table]
         self.lines = [ValueLine(self, f, grid, 1 + 3 * k) for k, f in enumerate(shelf.fields.values())]
         self.more, self.remove = QToolButton(), QToolButton()

@@ -201,6 +201,7 @@ def test_the_drawer_says_who_takes_what_and_keeps_it(part: DrawerPart) -> None:
     row.remove.click()
     assert [d.id for d in document.design.dowels] == ["d1", "d2"]
     assert row.note.text() == "In use for return dowels. Choose another there first."
+    assert part.dowels.rows["d2"].note.text() == "Taken by no joint"
     part.dowels.rows["d2"].remove.click()
     assert [d.id for d in document.design.dowels] == ["d1"]
 

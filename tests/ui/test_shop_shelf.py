@@ -87,7 +87,7 @@ def test_what_cannot_be_is_refused(design: Design) -> None:
     density = shelves()["materials"].fields["density"]
     for text, error, said in (
         ("heavy", UnitError, "not a number"),
-        ("9000", EditError, "from 50 to 1600"),
+        ("9000", EditError, "^Density must lie from 50 to 1600"),
         ("700 800", UnitError, "one number is wanted"),
     ):
         with pytest.raises(error, match=said):

@@ -62,7 +62,7 @@ def test_an_own_limit_is_marked_told_with_the_tables_and_given_back_with_one_pre
     assert not row.lines[0].back.isVisible()
     assert put(row, 0, "0.05") == ""
     assert {f.check: f.status for f in document.findings}["dowel-play"] == "conflict", "it is checked at once"
-    assert row.lines[0].before.text() == "yours; the table has 0.3 mm"
+    assert row.lines[0].before.text() == "Yours; the table has 0.3 mm"
     assert row.lines[0].note.text().startswith("The table's source: ")
     assert headings(part)[0] == YOURS
     marked = [line for line in part.list.model_.lines if line.marked]
@@ -121,7 +121,7 @@ def test_a_row_is_added_like_another_named_and_removed_unless_in_use(part: Value
     assert new.label.take()
     assert document.design.own[0].label == "Door skin"
     assert put(new, 1, "610") == ""
-    assert new.lines[1].before.text() == "yours"
+    assert new.lines[1].before.text() == "Yours"
     assert not new.lines[1].back.isVisible()
     new.note.setText("weighed a piece")
     assert new.note.take()
