@@ -172,8 +172,8 @@ class FindingFilter(QWidget):
         named = [box.currentText() for box in self.boxes.values() if box.currentData()]
         if sift.text:
             named.append(f"“{sift.text}”")
-        rest = "; the chosen one is not" if astray else ""
-        put(self.told, f"{shown} of {of} shown{rest}: {', '.join(named)}")
+        rest = ". The chosen one is not among them" if astray else ""
+        put(self.told, f"{shown} of {of} shown: {', '.join(named)}{rest}")
         self.told.setToolTip(self.told.text())
 
     def clear(self) -> None:

@@ -23,6 +23,7 @@ from desk.ui.parts_list import PartsList
 from desk.ui.setting_row import SettingRow
 from desk.ui.surface import PathStore, QtSurface
 from desk.views.draw import badge
+from desk.views.reading import is_upper
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport
 from desk.views.wording import BEING_CHECKED, amount
@@ -218,6 +219,10 @@ class NoteCard(QFrame):
             text = "" if value is None else amount(value, finding.unit, unit, signed=name == "Margin")
             put(self.values[name], text)
             self.captions[name].setVisible(bool(text))
+        put(
+            self.captions["Needed"],
+            ("At most" if is_upper(finding) else "Needed") * (finding.needed is not None),
+        )
 
     def _fill_settings(self, finding: Finding) -> None:
         put(self.settings_title, "What governs it" if finding.remedies else "")

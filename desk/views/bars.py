@@ -13,7 +13,7 @@ from desk.shapes.loop import Point
 from desk.units import Unit
 from desk.views.drawing import Disc, Item, Path, Text
 from desk.views.letters import measure
-from desk.views.reading import Reading, box_of
+from desk.views.reading import Reading, box_of, is_upper
 from desk.views.theme import theme
 from desk.views.viewport import Box
 from desk.views.wording import amount
@@ -60,12 +60,15 @@ def room(reading: Reading, px: float) -> Box:
     return x0 - aside, low - TICK * px, x1 + aside + APART * px, high + TICK * px
 
 
-def words_of(finding: Finding, unit: Unit, upper: bool = False) -> tuple[str, str]:
+def words_of(finding: Finding, unit: Unit) -> tuple[str, str]:
     """What was measured and what is needed, in words; "" for what there is not."""
     measured = "" if finding.measured is None else f"measured {amount(finding.measured, finding.unit, unit)}"
     if finding.needed is None:
         return measured, ""
-    return measured, f"{'at most' if upper else 'needed'} {amount(finding.needed, finding.unit, unit)}"
+    return (
+        measured,
+        f"{'at most' if is_upper(finding) else 'needed'} {amount(finding.needed, finding.unit, unit)}",
+    )
 
 
 def told(finding: Finding, points: tuple[Point, ...], window: Box, unit: Unit) -> Iterator[Item]:
@@ -102,7 +105,7 @@ def bars(reading: Reading, finding: Finding, px: float, unit: Unit) -> Iterator[
         for point in (datum, last):
             yield Path(((off(point, by - TICK * px), off(point, by + TICK * px)),), "bar-tick", closed=False)
     lines = [(off(datum, by), off(last, by)) for last, by, _ in rows]
-    measured, needed = words_of(finding, unit, reading.upper)
+    measured, needed = words_of(finding, unit)
     if level(reading):
         for (a, b), text, side in zip(lines, (measured, needed), (ABOVE, -ABOVE), strict=True):
             at = _rounded((a[0] + b[0]) / 2 + side * px * nx, (a[1] + b[1]) / 2 + side * px * ny)

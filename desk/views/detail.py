@@ -21,7 +21,7 @@ from desk.shapes.frame import Frame, dot
 from desk.shapes.loop import Point
 from desk.units import Unit
 from desk.views.bars import ABOVE, LINE, PX, SHAPE, bars, room, told
-from desk.views.cut import LEVEL, cut
+from desk.views.cut import FAR, LEVEL, cut
 from desk.views.drawing import Disc, Drawing, Item, Path, Ring
 from desk.views.faceon import body, face_items
 from desk.views.hardware import hardware_items, lengthwise
@@ -73,6 +73,11 @@ class _Scene:
             return self.frame
         depth = self.owner.frame.local(self.frame.origin)[2] - self.owner.thickness / 2
         return shifted(self.frame, self.owner.frame, depth)
+
+    @property
+    def on_table(self) -> bool:
+        """Whether the drawing shows the table the cabinet stands on: an upright cut does."""
+        return self.owner is None and self.frame.v[2] > SQUARE
 
     def seen(self, points: Sequence[Point]) -> tuple[Point, ...]:
         """Points of the place's frame in the plane of the drawing."""
@@ -166,8 +171,13 @@ def _edges(scene: _Scene, shapes: Shapes) -> shapely.Geometry:
     """The edges of all wood in the plane, as lines."""
     lines = [shape.boundary for shape in shapes.values()]
     if any(joint.at == scene.stand.place.frame.origin for joint in scene.cabinet.axis_joints):
-        solid = (replace(part, drills=()) for part in shapes)  # along an axis one measures to faces, open or not
+        solid = (
+            replace(part, drills=()) for part in shapes
+        )  # along an axis one measures to faces, open or not
         lines += [cut(part, scene.cabinet.shop, scene.level).boundary for part in solid]
+    if scene.on_table:
+        table = -scene.frame.origin[2]
+        lines.append(shapely.LineString([(-FAR, table), (FAR, table)]))
     if scene.owner is not None:
         for item in face_items(scene.owner, scene.cabinet.shop, scene.frame, ""):
             if isinstance(item, Path):
@@ -208,7 +218,7 @@ def _window(points: Sequence[Point], reading: Reading | None, words: bool) -> Bo
 def _ground(scene: _Scene, shapes: Shapes, window: Box) -> Iterator[Item]:
     """The table, neighbours, then the parts concerned, then dowels and screws, then what else is drawn there."""
     cabinet, owner = scene.cabinet, scene.owner
-    if owner is None and scene.frame.v[2] > SQUARE:
+    if scene.on_table:
         table = -scene.frame.origin[2]
         yield Path((((window[0], table), (window[2], table)),), "table", closed=False)
     by = 0.1 * (window[2] - window[0])

@@ -60,8 +60,6 @@ class Reading:
     way: Point
     measured: float
     needed: float
-    upper: bool
-    """Whether what is needed is the most there may be."""
     ball: tuple[Point, float] | None = None
     """Centre and radius of the ball the measured length is left beside."""
     gauge: bool = False
@@ -81,6 +79,15 @@ def has_lengths(finding: Finding) -> bool:
     """Whether what a finding compares are two lengths that can be drawn."""
     both = (finding.measured, finding.needed)
     return finding.unit == "mm" and all(v is not None and abs(v) <= LONGEST for v in both)
+
+
+def is_upper(finding: Finding) -> bool:
+    """Whether what is needed is the most there may be: the margin is then what the measured leaves of it."""
+    measured, needed, margin = finding.measured, finding.needed, finding.margin
+    if measured is None or needed is None or margin is None:
+        return False
+    left = abs(needed - measured - margin)
+    return left < FITS and left < abs(measured - needed - margin)
 
 
 @dataclass(frozen=True)
@@ -109,20 +116,13 @@ def read(
     if not has_lengths(finding) or finding.measured is None or finding.needed is None:
         return None
     measured, needed = finding.measured, finding.needed
-    upper = _is(finding.margin, needed - measured) and not _is(finding.margin, measured - needed)
     if line is not None:
-        return Reading(line.start, line.way, measured, needed, upper)
+        return Reading(line.start, line.way, measured, needed)
     found = _placed(measured, needed, list(_lines(kind, points)), about)
     if found is None:
-        return Reading(
-            _beside(points, max(measured, needed, 0.0)), (1.0, 0.0), measured, needed, upper, gauge=True
-        )
+        return Reading(_beside(points, max(measured, needed, 0.0)), (1.0, 0.0), measured, needed, gauge=True)
     datum, way, ball = found
-    return Reading(datum, way, measured, needed, upper, ball)
-
-
-def _is(margin: float | None, length: float) -> bool:
-    return margin is not None and abs(length - margin) < FITS
+    return Reading(datum, way, measured, needed, ball)
 
 
 Found = tuple[Point, Point, tuple[Point, float] | None]
@@ -133,8 +133,8 @@ def _placed(measured: float, needed: float, lines: list[Line], about: Surroundin
     """Where the measured length starts and which way a positive one runs."""
     slack = FITS + 2 * about.film
     for line in lines:
-        if abs(line.length - measured) < slack:
-            return line.start, line.way, None
+        if abs(line.length - abs(measured)) < slack:
+            return (*_whole(line, measured, about.edges), None)
     for line in lines:
         for diameter in about.balls:
             if abs(line.length - diameter - measured) < slack:
@@ -145,10 +145,30 @@ def _placed(measured: float, needed: float, lines: list[Line], about: Surroundin
     return None
 
 
+def _whole(line: Line, measured: float, edges: shapely.Geometry) -> tuple[Point, Point]:
+    """Datum and direction where the whole line is what was measured.
+
+    It is measured from its start. A negative length is measured from the end that lies on an edge, if just its end
+    does: what is needed lies on the other side of that edge.
+    """
+    if measured >= 0:
+        return line.start, line.way
+    on = [edges.distance(shapely.Point(p)) < FITS for p in (line.start, line.end)]
+    if on == [False, True]:
+        return line.end, line.way
+    return line.start, _turned(line.way, -1.0)
+
+
 def _lines(kind: str, points: Sequence[Point]) -> Iterator[Line]:
-    """The lines a place can be read along: itself, or the middle lines of an area's box, the shorter one first."""
+    """The lines a place can be read along: itself and how far it runs level and upright, or the middle lines of an
+    area's box, the shorter one first.
+    """
     if kind == "line" and len(points) == 2:
+        (x, y), (u, v) = points
         yield Line(points[0], points[1])
+        if min(abs(u - x), abs(v - y)) > FITS:
+            yield Line((x, y), (u, y))
+            yield Line((x, y), (x, v))
     elif kind == "area":
         x0, y0, x1, y1 = box_of(points)
         middle = ((x0 + x1) / 2, (y0 + y1) / 2)

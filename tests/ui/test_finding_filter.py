@@ -99,10 +99,10 @@ def test_a_finding_chosen_by_its_flag_is_said_to_be_astray_when_it_is_sifted_out
     pick(room, "family", "Joints")
     other = next(f for f in room.document.findings if f.status == "conflict" and f.family != "Joints")
     room.document.choose(other.key)
-    assert "the chosen one is not" in room.findings.filter.told.text()
+    assert "not among them" in room.findings.filter.told.text()
     assert room.card.title.text() == other.title
     room.document.choose(room.findings.shown()[0].key)
-    assert "the chosen one is not" not in room.findings.filter.told.text()
+    assert "not among them" not in room.findings.filter.told.text()
 
 
 def test_the_next_finding_is_one_of_those_shown(room: Workroom) -> None:

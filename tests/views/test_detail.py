@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path as File
+from xml.etree import ElementTree
 
 import pytest
 import shapely
@@ -23,6 +24,7 @@ from desk.views.layout import Layout, Look, Plot, overlaps
 from desk.views.letters import measure
 from desk.views.reading import has_lengths
 from desk.views.stand import STANDS, stand
+from desk.views.svg import PX_PER_MM, drawing_svg
 from desk.views.theme import theme
 from desk.views.viewport import fit_scale, placed
 from desk.views.wording import amount, dimension_words
@@ -242,3 +244,15 @@ def test_other_places_of_the_finding_in_view_are_marked_too() -> None:
     dots = [i.centre[0] for i in drawing.items if isinstance(i, Disc) and i.style == "tight"]
     assert dots == pytest.approx([30.0, 36.0])
     assert words(drawing) == []
+
+
+def test_it_is_written_as_svg_by_the_same_painter() -> None:
+    evaluation = example(EXAMPLES[0])
+    finding = next(f for f in evaluation.findings if f.check == "gutter-gap")
+    drawing = detail(evaluation.cabinet, finding)
+    assert drawing is not None
+    root = ElementTree.fromstring(
+        drawing_svg(drawing, "mm", PX / (drawing.extent[2] - drawing.extent[0]) / PX_PER_MM)
+    )
+    said = "".join(root.itertext())
+    assert all(text.text in said for text in words(drawing))

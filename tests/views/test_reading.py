@@ -10,7 +10,7 @@ import shapely
 
 from desk.checks.finding import Finding, Source
 from desk.shapes.loop import Point
-from desk.views.reading import LONGEST, Line, Reading, Surroundings, has_lengths, read
+from desk.views.reading import LONGEST, Line, Reading, Surroundings, has_lengths, is_upper, read
 
 PLATE = shapely.box(0.0, 0.0, 40.0, 20.0).difference(shapely.Point(10.0, 10.0).buffer(3.0, quad_segs=64))
 WOOD = Surroundings(PLATE.boundary, (16.4, 15.6), 0.025)
@@ -96,14 +96,42 @@ def test_what_fits_nowhere_is_a_gauge_under_the_place() -> None:
 
 
 @pytest.mark.parametrize(
-    ("measured", "needed", "margin", "upper"), [(4.0, 6.0, 2.0, True), (4.0, 6.0, -2.0, False)]
+    ("measured", "needed", "margin", "upper"),
+    [
+        (4.0, 6.0, 2.0, True),
+        (4.0, 6.0, -2.0, False),
+        (6.0, 6.0, 0.0, False),
+        (0.84, 0.25, -0.59, True),
+        (4.0, None, 2.0, False),
+    ],
 )
 def test_an_upper_limit_is_known_by_its_margin(
-    measured: float, needed: float, margin: float, upper: bool
+    measured: float, needed: float | None, margin: float, upper: bool
 ) -> None:
-    reading = read(made(measured, needed, margin), "point", ((0.0, 0.0),), NOTHING)
-    assert reading is not None
-    assert reading.upper is upper
+    assert is_upper(made(measured, needed, margin)) is upper
+
+
+def test_a_slanting_line_is_read_level_or_upright_where_that_is_what_was_measured() -> None:
+    ends = ((100.0, 50.0), (86.0, 47.0))
+    near(read(made(14.0, 1.5), "line", ends, NOTHING), (100.0, 50.0), (86.0, 50.0), (98.5, 50.0))
+    near(read(made(3.0, 1.5), "line", ends, NOTHING), (100.0, 50.0), (100.0, 47.0), (100.0, 48.5))
+
+
+def test_a_negative_length_runs_the_other_way_from_what_is_needed() -> None:
+    """From the edge its line ends on, or else from its start."""
+    table = Surroundings(shapely.LineString([(-500.0, 0.0), (500.0, 0.0)]))
+    near(
+        read(made(-10.0, 2.0), "line", ((5.0, -10.0), (5.0, 0.0)), table),
+        (5.0, 0.0),
+        (5.0, -10.0),
+        (5.0, 2.0),
+    )
+    near(
+        read(made(-14.0, 1.5), "line", ((100.0, 50.0), (86.0, 50.0)), table),
+        (100.0, 50.0),
+        (86.0, 50.0),
+        (101.5, 50.0),
+    )
 
 
 @pytest.mark.parametrize(
