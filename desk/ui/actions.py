@@ -102,6 +102,10 @@ IN_THE_VIEWS: tuple[tuple[str, str], ...] = (
     ("Drop a ball", "drag a ball and let go; or Drop a ball, then arrow keys and Enter"),
     ("Move the sheet", "drag with the middle button, or hold Space; arrow keys when no handle is chosen"),
     ("Zoom", "wheel, + and −"),
+    (
+        "Fields of the shop",
+        "Enter or Tab takes what is typed, Esc gives it up; Enter on a line of hardware takes it",
+    ),
     ("Lock a row, add and remove list items", "Space, Insert, Delete in the list of dimensions"),
 )
 

@@ -89,6 +89,7 @@ class ShopPage(QFrame):
         column.addWidget(head)
         column.addWidget(self._stack, 1)
         document.designed.connect(self._follow)
+        document.opened.connect(self._start_over)
 
     def _tab(self, key: str, words: str, group: QButtonGroup) -> QToolButton:
         tab = QToolButton()
@@ -152,6 +153,12 @@ class ShopPage(QFrame):
         self._theme = theme
         for part in self.parts.values():
             part.set_theme(theme)
+
+    def _start_over(self) -> None:
+        """Another design is on the desk: what was unfinished belonged to the one before."""
+        for field in self.findChildren(Entry):
+            field.give_up()
+        self._follow()
 
     def _follow(self) -> None:
         if self.isVisible() and self.shown:

@@ -115,8 +115,8 @@ class Workroom(QObject):
 
     def _slots(self) -> dict[str, Slot]:
         slots: dict[str, Slot] = {
-            "new": self.files.new,
-            "open": self.files.open,
+            "new": self._once_taken(self.files.new),
+            "open": self._once_taken(self.files.open),
             "save": self._once_taken(self.files.save),
             "save_as": self._once_taken(self.files.save_as),
             "export": self._once_taken(self.handover.export_parts),
@@ -290,6 +290,7 @@ class Workroom(QObject):
         every = [
             *self.sheet.canvases.values(),
             *([shop.tabs[shop.shown]] if shop is not None and shop.shown else []),
+            *self.play.panes(),
             self.findings.list,
             self.dimensions.search,
             self.dimensions.tree,
@@ -354,10 +355,11 @@ class Workroom(QObject):
             self.recent_menu.addAction("None yet").setEnabled(False)
 
     def _open_recent(self, path: Path, _on: bool = False) -> None:
-        self.files.open_path(path)
+        self.receive(path)
 
     def receive(self, path: Path) -> None:
         """Open a file dropped on the window."""
+        self.pages.take()
         self.files.open_path(path)
 
     # --- place on the screen

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QLineEdi
 from pytestqt.qtbot import QtBot
 
 from desk.design import edit
-from desk.design.file import load
+from desk.design.file import load, save
 from desk.design.model import Design
 from desk.ui import ask
 from desk.ui.outward import evaluate as real
@@ -247,6 +247,31 @@ def test_closing_asks_about_what_is_being_typed(
     QTest.keyClicks(field, " new")
     assert not window.may_close()
     assert asked
+
+
+def test_another_design_gets_nothing_of_what_was_unfinished(window: Workroom, shop: ShopPage) -> None:
+    field = line(shop, "s12", "nominal")
+    type_in(field, "twelve", Qt.Key.Key_Tab)
+    other = edit.put(starting(), "stocks.2.nominal", 13.0)
+    window.document.open(other, None)
+    assert field.text() == "13"
+    assert field.fault == ""
+    assert window.document.design == other
+
+
+def test_opening_another_file_asks_about_what_is_being_typed(
+    window: Workroom, shop: ShopPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "other.lane"
+    save(starting(), path)
+    asked: list[str] = []
+    monkeypatch.setattr(ask, "what_of_changes", lambda _parent, name: asked.append(name) or "stay")
+    field = line(shop, "s12", "label")
+    field.setFocus()
+    QTest.keyClicks(field, " new")
+    window.receive(path)
+    assert asked
+    assert window.document.path is None
 
 
 def test_picking_is_a_step_and_a_refusal_is_told(window: Workroom, shop: ShopPage) -> None:
