@@ -50,7 +50,6 @@ class DetailView(QWidget):
         self.setSizePolicy(policy)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self.setToolTip("Go to the place in the views")
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def hasHeightForWidth(self) -> bool:
@@ -78,6 +77,7 @@ class DetailView(QWidget):
         if drawing is not None and (changed or self.stale):
             told = [i.text for i in drawing.items if isinstance(i, Text) and i.style == "length"]
             self.setAccessibleName(f"Small drawing: {', '.join([drawing.title, *told])}")
+            self.setToolTip(f"{drawing.title}. Click to go to the place in the views")
             self.stale = False
             self._lay_out()
 

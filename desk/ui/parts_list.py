@@ -63,7 +63,7 @@ class PartsList(QWidget):
         self._shown = (rows, unit)
         while len(self._labels) < len(rows):
             self._add()
-        self.names = [", ".join(row.parts) for row in rows]
+        self.names = ["; ".join(row.parts) for row in rows]
         for k, (swatch, names, sheet) in enumerate(self._labels):
             row = rows[k] if k < len(rows) else None
             swatch.setVisible(row is not None)

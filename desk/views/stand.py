@@ -150,12 +150,12 @@ def caption(cabinet: Cabinet, place: Place, frame: Frame, owner: Part | None) ->
             return f"Cut along the {name_of(joint)}"
     x, y, z = frame.normal
     if abs(y) > ASKEW:
-        return f"Cut from front to back, seen from the {'right' if y > 0 else 'left'}"
+        return f"Section, from the {'right' if y > 0 else 'left'}"
     if abs(x) > ASKEW:
-        return f"Cut across the cabinet, seen from the {'back' if x > 0 else 'front'}"
+        return f"Section, from the {'back' if x > 0 else 'front'}"
     if abs(z) > ASKEW:
-        return f"Level cut, seen from {'above' if z > 0 else 'below'}"
-    return "Cut along the slope" if z > 0.5 else "Cut on the slant"
+        return f"Level section, from {'above' if z > 0 else 'below'}"
+    return "Section along the slope" if z > 0.5 else "Section on the slant"
 
 
 def shifted(frame: Frame, towards: Frame, by: float) -> Frame:

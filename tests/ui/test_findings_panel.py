@@ -108,7 +108,7 @@ def test_the_card_tells_numbers_formula_source_parts_and_remedies(
     assert "10 mm are needed" in card.formula.text()
     assert card.flag.text() == "worked out here"
     assert "largest diameter" in card.source.text()
-    assert card.parts.names == ["deck, board"]
+    assert card.parts.names == ["deck; board"]
     assert card.rows[0].link.text() == "Gutter gap, kicker to board foot"
     assert card.rows[0].value.text() == "10 mm"
     assert card.rows[0].text.text() == "Widen the gap"
