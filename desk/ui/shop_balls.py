@@ -18,6 +18,7 @@ from desk.views.theme import Theme
 
 NUMBER, WORDS, LONG = 92, 210, 560
 """Widths of fields, px: of a number, of words to pick, the greatest of the readings."""
+EXAMPLES: dict[Unit, str] = {"mm": "16.02 15.98 16.1", "in": "0.498 0.501 1/2"}
 NEAR = 0.3
 """mm: a size that balls are sold in is named when the diameter is this near to it."""
 BARE = {"bare": "masked and left bare", "lacquered": "lacquered with the rest"}
@@ -130,7 +131,6 @@ class BallsPart(Part):
         self._head("Balls")
         readings = Entry(document, Link(read_balls, write_balls, lambda: "Measure the balls"))
         readings.setAccessibleName("Caliper readings of the balls")
-        readings.setPlaceholderText("for example 16.02 15.98 16.1")
         readings.setToolTip("Measure several balls, each across several ways, and type all readings")
         self._row("readings", "Caliper readings", readings, below=True)
         for address in ("ball.diameter", "ball.spread", "ball.count"):
@@ -202,6 +202,9 @@ class BallsPart(Part):
             field.refresh()
             if isinstance(field, Entry) and key != "readings":
                 self._units[key].setText(unit_beside(design, key))
+        readings = self.fields["readings"]
+        if isinstance(readings, Entry):
+            readings.setPlaceholderText(f"for example {EXAMPLES[design.unit]}")
         for key, words in notes_of(design).items():
             self._notes[key].say(words)
         for label, (_, thick) in zip(self._films, film_words(design), strict=True):

@@ -79,10 +79,10 @@ def candidate_line(found: Candidate, unit: Unit, stale: bool) -> Line:
     )
 
 
-def _rank(found: Candidate) -> tuple[bool, bool, bool, bool]:
-    """What is taken now first, then the drawer's, what is clear before what is tight; the rest as listed."""
+def _rank(found: Candidate, unit: Unit) -> tuple[bool, bool, bool, bool]:
+    """What is taken now first, then the drawer's, sizes of the person's own unit, what is clear; the rest as listed."""
     item = found.item
-    return not found.chosen, item.where != "drawer", found.status == "tight", item.inch
+    return not found.chosen, item.where != "drawer", item.inch != (unit == "in"), found.status == "tight"
 
 
 class Chooser(QWidget):
@@ -223,7 +223,7 @@ class Chooser(QWidget):
         found = [results[key] for key in order if key in results]
         lines: list[Line] = []
         for key, fits in (("fit", True), ("not", False)):
-            every = sorted((c for c in found if c.fits == fits), key=_rank)
+            every = sorted((c for c in found if c.fits == fits), key=lambda c: _rank(c, design.unit))
             folded = self._folded[key]
             lines.append(Line(key, f"{HEADS[key]}  ({len(every)})", heading=True, folded=folded))
             lines += [candidate_line(c, design.unit, stale) for c in every] if not folded else []

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout
 
 from desk.cabinet.build import build
@@ -20,7 +21,7 @@ from desk.ui.pace import Pace
 from desk.ui.shop_choose import Chooser
 from desk.ui.shop_parts import Group, Part, TableMenu
 from desk.ui.shop_rows import Rows
-from desk.units import MM_PER_INCH, format_length
+from desk.units import Unit, format_length
 from desk.views.theme import Theme
 
 ROD = 1000.0
@@ -40,8 +41,8 @@ class DrawerPart(Part):
         self.screws.foot.insertWidget(1, TableMenu("Add as sold", self._sold_screws))
         drawer = QHBoxLayout()
         drawer.setSpacing(28)
-        drawer.addWidget(self.dowels, 4)
-        drawer.addWidget(self.screws, 5)
+        drawer.addWidget(self.dowels, 4, Qt.AlignmentFlag.AlignTop)
+        drawer.addWidget(self.screws, 5, Qt.AlignmentFlag.AlignTop)
         self.column.addLayout(drawer)
         self.chooser = Chooser(document, theme, pace)
         title = self.heading("What the joints take")
@@ -113,19 +114,14 @@ class DrawerPart(Part):
 
     def _sold_screws(self) -> Iterator[Group]:
         for size in wood_screws(self.document.design.tables):
-            scale = MM_PER_INCH if size.system == "inch" else 1.0
-            named = "in" if size.system == "inch" else "mm"
+            unit: Unit = "in" if size.system == "inch" else "mm"
             lines = tuple(
-                (f"{_whole(length / scale)} {named}", partial(self._add_screw, size, length))
+                (format_length(length, unit, named=True), partial(self._add_screw, size, length))
                 for length in screw_lengths(size.shank, size.system)
             )
-            yield size.size if size.system == "inch" else f"{size.size} mm", lines
+            yield size.size if unit == "in" else f"{size.size} mm", lines
 
     def _add_screw(self, size: WoodScrew, length: float) -> None:
         ids = [entry.id for entry in self.document.design.screws]
         key = size.id if size.id not in ids else free_id(size.id, ids)
         self.screws.insert(ScrewEntry(key, f"{size.size} wood screws", size.id, round(length, 6)))
-
-
-def _whole(length: float) -> str:
-    return f"{length:g}"

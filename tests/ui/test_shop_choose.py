@@ -216,7 +216,7 @@ def test_what_is_sold_goes_into_the_drawer(part: DrawerPart) -> None:
     dowels["6 mm"].actions()[-1].trigger()
     made = part.document.design.dowels[-2:]
     assert [(d.diameter, d.length) for d in made] == [(8.0, 35.0), (6.0, 1000.0)]
-    assert screws["No. 6"].actions()[0].text() == "0.5 in"
+    assert screws["No. 6"].actions()[0].text() == "1/2 in"
     screws["No. 6"].actions()[0].trigger()
     screw = part.document.design.screws[-1]
     assert (screw.size, screw.length) == ("no6", 12.7)
