@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 import numpy as np
 import shapely
@@ -160,6 +160,16 @@ def went_wrong(way: Path) -> bool:
     return way.result in (STOPPED, LOST)
 
 
+def same_way(a: Cabinet, b: Cabinet) -> bool:
+    """Whether a ball runs the same in both."""
+    return a is b or (a.legs, a.targets, a.balls) == (b.legs, b.targets, b.balls)
+
+
+def same_play(a: Cabinet, b: Cabinet) -> bool:
+    """Whether people play the same with both."""
+    return same_way(a, b) and a.people == b.people
+
+
 # --- what is on view
 
 
@@ -288,3 +298,33 @@ def named(result: int, score: float) -> str:
     """A result in a few words."""
     plain = {GUTTER: "gutter", BACK: "rolls back", LOST: "lost", STOPPED: "stops"}
     return plain.get(result) or f"target {result}, {score:g} points"
+
+
+# --- runs of many throws, before and after a change
+
+T = TypeVar("T")
+KEPT = 4
+
+
+class Runs(Generic[T]):
+    """What whole runs came to, by the cabinet they were run with; the last few, newest last."""
+
+    def __init__(self) -> None:
+        self._kept: list[tuple[Cabinet, T]] = []
+
+    def keep(self, cabinet: Cabinet, run: T) -> None:
+        """Remember a run; it takes the place of one with a cabinet that plays the same."""
+        others = [(c, r) for c, r in self._kept if not same_play(c, cabinet)]
+        self._kept = [*others, (cabinet, run)][-KEPT:]
+
+    def of(self, cabinet: Cabinet) -> T | None:
+        """The run with a cabinet that plays like this one."""
+        return next((r for c, r in self._kept if same_play(c, cabinet)), None)
+
+    def before(self, cabinet: Cabinet) -> T | None:
+        """The newest run with a cabinet that plays otherwise."""
+        return next((r for c, r in reversed(self._kept) if not same_play(c, cabinet)), None)
+
+    def clear(self) -> None:
+        """Forget all."""
+        self._kept.clear()

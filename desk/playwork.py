@@ -40,6 +40,15 @@ class AskSweep(msgspec.Struct, frozen=True, tag="sweep"):
     aim: float
 
 
+class AskRun(msgspec.Struct, frozen=True, tag="run"):
+    """How does a design play? Throws with the spread of its people, the same ones for the same seed."""
+
+    id: int
+    design: bytes
+    throws: int
+    seed: int
+
+
 class Cancel(msgspec.Struct, frozen=True, tag="cancel"):
     """Give up the run."""
 
@@ -65,6 +74,51 @@ class Swept(msgspec.Struct, frozen=True, tag="swept"):
     done: bool
 
 
+class End(msgspec.Struct, frozen=True):
+    """How often balls came to one end: share and its standard error; ``result`` as in desk.ball.throw."""
+
+    result: int
+    score: float
+    share: float
+    error: float
+
+
+class Stray(msgspec.Struct, frozen=True):
+    """A throw, m/s and degrees, whose ball stopped where no rest is meant or was lost, and the leg that happened on."""
+
+    speed: float
+    aim: float
+    result: int
+    leg: str
+
+
+class Counted(msgspec.Struct, frozen=True, tag="counted"):
+    """How a design plays, after ``done`` of ``total`` throws."""
+
+    id: int
+    done: int
+    total: int
+    ends: list[End]
+    round: float
+    """Expected score of a round of all balls."""
+    round_error: float
+    """Standard error of it."""
+    back: float
+    """Share of the balls that come back to the hand."""
+    lost: float
+    """Share that does not, whether it stops or leaves the cabinet."""
+    strays: list[Stray]
+    """Some of those; ``strayed`` is how many there are."""
+    strayed: int
+    landings: list[tuple[int, int, int]]
+    """Squares of the face (see desk.views.playing) and how many balls first touched it there."""
+
+    @property
+    def finished(self) -> bool:
+        """Whether all throws are counted."""
+        return self.done >= self.total
+
+
 class Failed(msgspec.Struct, frozen=True, tag="failed"):
     """Why there is no answer."""
 
@@ -72,8 +126,8 @@ class Failed(msgspec.Struct, frozen=True, tag="failed"):
     text: str
 
 
-Ask = AskSweep | Cancel
-Answer = Swept | Failed
+Ask = AskSweep | AskRun | Cancel
+Answer = Swept | Counted | Failed
 
 
 def framed(message: Ask | Answer) -> bytes:

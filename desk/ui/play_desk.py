@@ -12,10 +12,11 @@ from PySide6.QtWidgets import QWidget
 
 from desk.design.file import dumps
 from desk.playing import Sweep, Window, named, reach_of
-from desk.playwork import AskSweep, Failed, Swept
+from desk.playwork import AskSweep, Failed, Stray, Swept
 from desk.ui.document import Document
 from desk.ui.pace import Pace
 from desk.ui.play_panel import PlayPanel
+from desk.ui.play_run import PlayRun, chart_of, landings_of, round_words, stray_words
 from desk.ui.play_stage import PlayStage
 from desk.ui.play_worker import PlayWorker
 from desk.views.played import Block, SpeedChart
@@ -26,6 +27,10 @@ ASK = 0.12
 """Seconds between two asks for a sweep while a hand is moving."""
 TOLD = 0.1
 """Seconds between two readings of the ball's time."""
+FRESH = 0.1
+"""Seconds between two pictures of a run under way."""
+START = "Throw a ball, drop one, or take the ball in a view with the mouse and let it go."
+CHANGED = "The cabinet has changed; the line is of the throw before."
 WORKING = "working it out …"
 SHORT = {0: "gutter", -1: "rolls back", -2: "lost", -3: "stops"}
 
@@ -51,6 +56,8 @@ class PlayDesk(QObject):
         self._stage, self._room = stage, room
         self.panel = PlayPanel(room.theme, room.actions_by_id)
         self.worker = PlayWorker()
+        self.runs = PlayRun(self.worker)
+        self._strays: tuple[Stray, ...] = ()
         self._asked = 0
         self._sweep: Sweep | None = None
         self._answered = -1
@@ -59,7 +66,7 @@ class PlayDesk(QObject):
         self._fault = ""
         self._wire()
         self.panel.follow.setChecked(stage.follow)
-        self.panel.say(self._start_words())
+        self.panel.say(START)
 
     def _wire(self) -> None:
         stage, panel = self._stage, self.panel
@@ -69,7 +76,11 @@ class PlayDesk(QObject):
         stage.aimed.connect(self._show_throw)
         stage.moved.connect(self._show_ball)
         stage.told.connect(panel.say)
+        panel.replay_asked.connect(self._replay)
         stage.altered.connect(self._altered)
+        stage.altered.connect(lambda: self.runs.altered(stage.cabinet))
+        self.runs.changed.connect(lambda: self._room.pace.throttle("play run", FRESH, self._show_run))
+        self._room.document.opened.connect(self.runs.forget)
         self.worker.answered.connect(self._take)
         self.worker.failed.connect(self._lost_worker)
 
@@ -82,6 +93,7 @@ class PlayDesk(QObject):
             self.panel.suit(self._room.middle.height())
             self._show_throw()
             self._altered()
+        self._show_run()
 
     def take(self) -> None:
         """Take what is being typed."""
@@ -93,9 +105,6 @@ class PlayDesk(QObject):
         self.worker.stop()
 
     # --- the throw
-
-    def _start_words(self) -> str:
-        return "Throw a ball, drop one, or take the ball in a view with the mouse and let it go."
 
     def _set_follow(self, wanted: bool) -> None:
         self._stage.follow = wanted
@@ -113,7 +122,7 @@ class PlayDesk(QObject):
         """Where the ball is now; what became of it is told when it has come to its end."""
         scene = self._stage.scene
         play = scene.play
-        self.panel.pause.setText("Go on" if play is not None and play.paused else "Pause")
+        self.panel.show_paused(play is not None and play.paused)
         if play is not None and not play.over:
             self._room.pace.throttle("play words", TOLD, self._tell_time)
 
@@ -133,6 +142,8 @@ class PlayDesk(QObject):
             return
         self._asked += 1
         self._show_strip()
+        if self._stage.scene.way is None and self._stage.scene.before:
+            self.panel.say(CHANGED)
         self._room.pace.throttle("sweep", ASK, self._ask)
 
     def _ask(self) -> None:
@@ -195,8 +206,38 @@ class PlayDesk(QObject):
         found = self._sweep.at(self._stage.speed) if self._sweep is not None and self.current else None
         return f"{self._stage.speed:.2f} m/s {named(found.result, found.score)}" if found is not None else ""
 
+    # --- how it plays
+
     def run(self) -> None:
         """Run the throws, or stop running them."""
+        cabinet = self._stage.cabinet
+        if self.runs.running:
+            self.runs.cancel()
+        elif cabinet is not None:
+            self.runs.start(cabinet, dumps(self._room.document.design), self.panel.wanted)
+
+    def _show_run(self) -> None:
+        cabinet, runs = self._stage.cabinet, self.runs
+        if cabinet is None:
+            return
+        now, before = runs.now(cabinet), runs.before(cabinet)
+        panel = self.panel
+        panel.show_run(runs.running, runs.progress)
+        panel.chances.show_chart(chart_of(cabinet, now, before))
+        panel.show_round(round_words(cabinet, now, before))
+        self._strays = tuple(now.strays) if now is not None else ()
+        many = now.strayed if now is not None else 0
+        told = f"{many} not back: play one" if many > 1 else "1 not back: play it"
+        panel.show_stops(stray_words(cabinet, self._strays), told)
+        self._stage.landings = landings_of(now) if panel.isVisible() else ()
+        self._stage.lay()
+
+    def _replay(self, number: int) -> None:
+        """Play a throw of the run whose ball did not come back."""
+        if number < len(self._strays):
+            stray = self._strays[number]
+            self._stage.set_throw(stray.speed, stray.aim)
+            self._stage.throw_as(stray.speed, stray.aim)
 
 
 def _block(window: Window) -> Block:

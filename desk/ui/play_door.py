@@ -83,6 +83,10 @@ class PlayDoor(QObject):
         """Whether the play strip is in view."""
         return self.desk is not None and self.desk.panel.isVisible()
 
+    def panes(self) -> list[QWidget]:
+        """Where the focus goes on its way round the panes."""
+        return [self.desk.panel.speed, self.desk.panel.strip] if self.desk is not None else []
+
     def slots(self) -> dict[str, Callable[[], object]]:
         """What the commands of the Play menu do."""
         return {

@@ -5,8 +5,10 @@ It is made when it is first unfolded. What it shows is told to it; what hands do
 
 from __future__ import annotations
 
+from html import escape
+
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QCheckBox,
@@ -31,8 +33,14 @@ PACES = {"pace_true": (1.0, "True"), "pace_quarter": (0.25, "1/4"), "pace_tenth"
 """Commands of the three speeds of playing, the speed as a share of the true one, and the words on their buttons."""
 THROWS = (1_000, 10_000, 100_000)
 USUAL = 10_000
+NARROW = 1150
+"""A strip narrower than this, px, has room for short words only."""
+DROP, FOLLOW = ("Drop a ball", "Drop"), ("Follow the ball", "Follow")
+"""What has short words."""
 BODY = (131, 190)
 """Least and greatest height of the charts and what is above them, px."""
+ROUND = 196
+"""Width kept for what a round is worth, px."""
 SHARE = 0.17
 """Their share of the window's height between these."""
 
@@ -43,7 +51,6 @@ class PlayPanel(QFrame):
     speed_entered = Signal(float)
     aim_entered = Signal(float)
     follow_set = Signal(bool)
-    throws_set = Signal(int)
     replay_asked = Signal(int)
     """The number, from 0, of the stop that is to be played."""
 
@@ -54,7 +61,9 @@ class PlayPanel(QFrame):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.speed = PlayField("Speed of the throw", "speed", SPEEDS, 0.05, 3)
         self.aim = PlayField("Aim of the throw, to the right", "angle", AIMS, 0.1, 2)
-        self.follow = QCheckBox("Follow the ball")
+        self.follow = QCheckBox(FOLLOW[0])
+        self.follow.setAccessibleName(FOLLOW[0])
+        self.follow.setToolTip("Turn to the section in which the ball is seen")
         self.words = QLabel()
         self.strip = SpeedStrip(theme)
         self.chances = Chances(theme)
@@ -63,6 +72,7 @@ class PlayPanel(QFrame):
         self.progress = QProgressBar()
         self.round = QLabel()
         self.stops = QToolButton()
+        self._listed: tuple[str, ...] = ()
         self.buttons = {key: _button(actions[key], words) for key, (_, words) in PACES.items()}
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 1, 1, 1)
@@ -89,8 +99,9 @@ class PlayPanel(QFrame):
             field.setFixedWidth(84)
             row.addWidget(label)
             row.addWidget(field)
+        self.drop = _button(actions["drop"], DROP[0])
         row.addWidget(_button(actions["throw"], "Throw", main=True))
-        row.addWidget(_button(actions["drop"], "Drop a ball"))
+        row.addWidget(self.drop)
         row.addSpacing(8)
         group = QButtonGroup(self)
         for key, button in self.buttons.items():
@@ -101,7 +112,8 @@ class PlayPanel(QFrame):
         self.pause = _button(actions["pause"], "Pause")
         row.addWidget(self.pause)
         row.addWidget(_button(actions["again"], "Again"))
-        row.addWidget(_button(actions["clear_play"], "Clear"))
+        self.clear = _button(actions["clear_play"], "Clear")
+        row.addWidget(self.clear)
         row.addSpacing(6)
         row.addWidget(self.follow)
         row.addStretch(1)
@@ -162,8 +174,13 @@ class PlayPanel(QFrame):
         self.progress.setFixedHeight(6)
         self.progress.setMaximum(1000)
         self.progress.setAccessibleName("Throws run")
+        kept = self.progress.sizePolicy()
+        kept.setRetainSizeWhenHidden(True)
+        self.progress.setSizePolicy(kept)
+        self.progress.hide()
         self.round.setTextFormat(Qt.TextFormat.RichText)
-        self.round.setMinimumWidth(178)
+        self.round.setMinimumWidth(ROUND)
+        self.round.setToolTip("Expected score of a round of all balls, plus or minus its standard error")
         self.round.setAccessibleName("A round")
         self.stops.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.stops.setMenu(QMenu(self.stops))
@@ -179,7 +196,17 @@ class PlayPanel(QFrame):
         self.strip.picked.connect(self.speed_entered)
         self.aim.entered.connect(self.aim_entered)
         self.follow.toggled.connect(self.follow_set)
-        self.throws.currentIndexChanged.connect(lambda k: self.throws_set.emit(THROWS[k]))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Say it shorter where there is less room."""
+        super().resizeEvent(event)
+        narrow = self.width() < NARROW
+        self.drop.setProperty("words", DROP[narrow])
+        self.drop.setText(DROP[narrow])
+        self.follow.setText(FOLLOW[narrow])
+        self.clear.setVisible(not narrow)
+        for field in (self.speed, self.aim):
+            field.setFixedWidth(72 if narrow else 84)
 
     # --- showing
 
@@ -193,6 +220,17 @@ class PlayPanel(QFrame):
         self.speed.show_value(speed)
         self.aim.show_value(aim)
 
+    def show_paused(self, paused: bool) -> None:
+        """Say what a press of the button does."""
+        words = "Go on" if paused else "Pause"
+        self.pause.setProperty("words", words)
+        self.pause.setText(words)
+
+    @property
+    def wanted(self) -> int:
+        """How many throws are to be run."""
+        return int(self.throws.currentData())
+
     def say(self, text: str, wrong: bool = False) -> None:
         """Tell what became of a ball."""
         if self.words.text() != text:
@@ -203,12 +241,33 @@ class PlayPanel(QFrame):
             self.words.style().unpolish(self.words)
             self.words.style().polish(self.words)
 
+    def show_run(self, running: bool, progress: float) -> None:
+        """Show whether throws are run, and how far that is, from 0 to 1."""
+        words = "Stop" if running else "Run"
+        if self.run_button.text() != words:
+            self.run_button.setProperty("words", words)
+            self.run_button.setText(words)
+        self.throws.setEnabled(not running)
+        self.progress.setVisible(running)
+        self.progress.setValue(round(1000 * progress))
+
+    def show_round(self, lines: tuple[str, ...]) -> None:
+        """Tell what a round is worth; the first line is the one that matters most."""
+        first, *rest = (escape(line) for line in lines)
+        text = "<br>".join((f"<b>{first}</b>", *rest))
+        if self.round.text() != text:
+            self.round.setText(text)
+            self.round.setAccessibleDescription(". ".join(lines))
+
     def show_stops(self, lines: tuple[str, ...], told: str) -> None:
-        """List the stops that can be played; ``told`` says how many there are in all."""
-        menu = self.stops.menu()
-        menu.clear()
-        for k, line in enumerate(lines):
-            menu.addAction(line).triggered.connect(lambda _on=False, number=k: self.replay_asked.emit(number))
+        """List the balls that did not come back; each can be played. ``told`` says how many there are in all."""
+        if lines != self._listed:
+            self._listed = lines
+            menu = self.stops.menu()
+            menu.clear()
+            for k, line in enumerate(lines):
+                play = menu.addAction(line).triggered
+                play.connect(lambda _on=False, number=k: self.replay_asked.emit(number))
         self.stops.setText(told)
         self.stops.setVisible(bool(lines))
 
@@ -218,8 +277,9 @@ def _button(action: QAction, words: str, main: bool = False) -> QToolButton:
     button = QToolButton()
     button.setDefaultAction(action)
     button.setText(words)
+    button.setProperty("words", words)
     button.setAccessibleName(action.text().replace("&", "").rstrip("…"))
     button.setObjectName("main" if main else "")
     button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
-    action.changed.connect(lambda: button.setText(words))
+    action.changed.connect(lambda: button.setText(button.property("words")))
     return button

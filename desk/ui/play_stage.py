@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, Signal
 from desk.ball.course import CannotPlayError
 from desk.ball.motion import Path, path
 from desk.cabinet.model import Cabinet
-from desk.playing import SECTION_OF, Scene, Spot, dropped, spot, told, went_wrong
+from desk.playing import SECTION_OF, Scene, Spot, dropped, same_way, spot, told, went_wrong
 from desk.ui.canvas import Canvas
 from desk.ui.document import Document, Evaluated
 from desk.ui.pace import Pace
@@ -72,12 +72,12 @@ class PlayStage(QObject):
             self.aimed.emit()
 
     def throw(self) -> None:
-        """Throw a ball from the front of the lane."""
-        self._play(lambda cabinet: path(cabinet, self.speed, self.aim))
+        """Throw a ball from the front of the lane, as it is set."""
+        self.throw_as(self.speed, self.aim)
 
-    def replay(self, way: Path) -> None:
-        """Play a way that is known already."""
-        self._play(lambda _cabinet: way)
+    def throw_as(self, speed: float, aim: float) -> None:
+        """Throw a ball at this speed and aim, to the last digit."""
+        self._play(lambda cabinet: path(cabinet, speed, aim))
 
     def again(self) -> None:
         """Play the way on view from its start."""
@@ -254,8 +254,3 @@ class PlayStage(QObject):
         """Half-way between the slowest and the fastest throw of the design's people."""
         value = self._document.value
         return round((value("people.slow") + value("people.fast")) / 2, 2)
-
-
-def same_way(a: Cabinet, b: Cabinet) -> bool:
-    """Whether a ball runs the same in both."""
-    return a is b or (a.legs, a.targets, a.balls) == (b.legs, b.targets, b.balls)

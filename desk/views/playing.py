@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -193,21 +193,30 @@ def arrow_read(ball: Point, tip: Point) -> tuple[float, float]:
     return math.hypot(dx, dy) / LONG_ARROW, math.degrees(math.atan2(dy, dx))
 
 
-def landing_items(landings: Iterable[Point]) -> tuple[Item, ...]:
-    """Where balls first touch the board face: one dot for each square of it, its area the share of the balls."""
+Cells = Mapping[tuple[int, int], int]
+"""How many balls in each square of the face; square (i, j) starts at (i, j) times ``CELL``."""
+
+
+def counted(landings: Iterable[Point]) -> dict[tuple[int, int], int]:
+    """Landings by square; those that are not numbers, of balls that never touched the face, are left out."""
     counts: dict[tuple[int, int], int] = {}
     for x, y in landings:
         if math.isfinite(x) and math.isfinite(y):
             cell = (math.floor(x / CELL), math.floor(y / CELL))
             counts[cell] = counts.get(cell, 0) + 1
-    most = max(counts.values(), default=1)
+    return counts
+
+
+def landing_items(cells: Cells) -> tuple[Item, ...]:
+    """Where balls first touch the board face: one dot for each square of it, its area the share of the balls."""
+    most = max(cells.values(), default=1)
     return tuple(
         Disc(
             ((i + 0.5) * CELL, (j + 0.5) * CELL),
             round(CELL * max(LEAST, MOST * math.sqrt(count / most)), 3),
             "landing",
         )
-        for (i, j), count in sorted(counts.items())
+        for (i, j), count in sorted(cells.items())
     )
 
 

@@ -25,6 +25,7 @@ from desk.views.playing import (
     arrow_items,
     arrow_read,
     arrow_tip,
+    counted,
     end_items,
     hand_items,
     landing_items,
@@ -193,7 +194,7 @@ def test_the_arrow_points_to_the_right_of_the_player_for_a_positive_aim() -> Non
 
 def test_landings_are_dots_whose_area_is_the_share_of_the_balls() -> None:
     many, one = (CELL * 3.5, CELL * 2.5), (-CELL * 0.5, CELL * 0.5)
-    dots = landing_items([many] * 16 + [one] * 4 + [(math.nan, math.nan)])
+    dots = landing_items(counted([many] * 16 + [one] * 4 + [(math.nan, math.nan)]))
     assert [(d.centre, d.style) for d in dots if isinstance(d, Disc)] == [(one, "landing"), (many, "landing")]
     small, large = (d.radius for d in dots if isinstance(d, Disc))
     assert large / small == pytest.approx(math.sqrt(16 / 4), abs=0.01)  # areas as 16 to 4
@@ -201,7 +202,7 @@ def test_landings_are_dots_whose_area_is_the_share_of_the_balls() -> None:
 
 
 def test_no_landings_make_no_dots() -> None:
-    assert landing_items([]) == landing_items([(math.nan, 1.0)]) == ()
+    assert landing_items(counted([])) == landing_items(counted([(math.nan, 1.0)])) == ()
 
 
 def test_loose_items_keep_their_plots_as_long_as_they_are_the_same_objects() -> None:
