@@ -25,7 +25,7 @@ def with_solid(leg: str, solid: Solid) -> Given:
     return lambda: (replace(cabinet, legs=tuple(changed.get(one.id, one) for one in cabinet.legs)), None)
 
 
-LEVEL_PLACE = shapely.Polygon([(300.0, 55.379), (292.0, 55.379), (292.0, 55.379 - 0.3493)])
+LEVEL_PLACE = shapely.Polygon([(300.0, 53.317), (292.0, 53.317), (292.0, 53.317 - 0.2794)])
 """A place of the channel's floor sanded level, 8 mm long: a ball may stay on it, and the least nudge sends it on."""
 LEVEL_RAIL = shapely.box(-48.0, 125.0, -40.0, 128.0)
 """The same on the face: a short rail whose upper edge is level."""
@@ -52,7 +52,7 @@ PAIRS: dict[str, Pair] = {
     "depth-behind": Pair(
         starting(behind__gutter_drop=40.0),
         START,
-        starting(behind__gutter_drop=18.2),
+        starting(behind__gutter_drop=23.0),
         parts=("board", "gutter-floor"),
     ),
     "clean-outline": Pair(starting(**{"return__floor_height": 20.0}), START, parts=("lip-block-1",)),
@@ -87,7 +87,7 @@ PAIRS: dict[str, Pair] = {
     "lip": Pair(
         starting(return__lip_height=0.5),
         starting(return__lip_height=7.4),
-        starting(return__lip_height=7.0),
+        starting(return__lip_height=6.5),
     ),
     "way-open": Pair(starting(return__headroom=0.5), START),
     "dowel-play": Pair(
