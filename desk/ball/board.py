@@ -28,13 +28,15 @@ TOUCH = 0.01
 """A ball this near to something touches it, mm."""
 TURN = 0.05
 """Along round things a step covers at most this share of the radius."""
+RIM = 0.1
+"""A step that comes to a rim goes beyond it by at most this share of one along round things."""
 LONGEST, SHORTEST = 0.02, 2e-5
 """Steps, s."""
 PAST = 1e-7
 """A step that ends at the face's lower end goes on so much longer, s, to be past it."""
 SUNK = 0.25
 """A ball whose middle is this share of its radius below the floor, in a hole, does not come out again."""
-NUDGE, STILL = 0.3, 0.1
+NUDGE, STILL = 0.3, 0.5
 """A ball that stays within so much (mm) for so long (s) is at rest: at the turn of a free run it would take 0.03 s."""
 MOST_STEPS = 6000
 FEW = 10
@@ -138,7 +140,8 @@ class Board:
         for gap, nx, ny, nh, _, rolls in touches:
             near = gap <= TOUCH
             if m.any(near):
-                after, push = self._push(after, near, (nx, ny, nh), 0.0)
+                bend = self._bend(out, away, (nx, ny, nh)) * dt if rolls else 0.0
+                after, push = self._push(after, near, (nx, ny, nh), 0.0, bend)
                 if rolls:
                     after = self._resist(after, push)
         x, y, h = self._out(x, y, h, touches)
@@ -167,13 +170,23 @@ class Board:
             m.where(away >= 0.0, speed, rim),
         )
 
-    def _push(self, s: State, near: Number, n: State, e: float) -> tuple[State, Number]:
-        """The impulse of one contact: no speed into it, or back with restitution; friction up to its limit."""
+    def _bend(self, s: State, away: Number, n: State) -> Number:
+        """How fast a ball's way may bend towards a rim it runs over, mm/s²: v²/r of its speed across the rim."""
+        across = s[5] * self.m.sqrt(n[0] * n[0] + n[1] * n[1]) * -1.0
+        level = self.m.high(self.m.sqrt(n[0] * n[0] + n[1] * n[1]), 1e-9)
+        across = across + (s[3] * n[0] + s[4] * n[1]) / level * n[2]
+        return self.m.where(away < 0.0, across * across / self.of.radius, 0.0)
+
+    def _push(self, s: State, near: Number, n: State, e: float, slack: Number = 0.0) -> tuple[State, Number]:
+        """The impulse of one contact: no speed into it, or back with restitution; friction up to its limit.
+
+        ``slack``: speed into it that the contact's turning away makes up for.
+        """
         m, c = self.m, self.contact
         x, y, h, vx, vy, vh, sx, sy, sn = s
         nx, ny, nh = n
         vn = vx * nx + vy * ny + vh * nh
-        into = m.where(near, m.low(vn, 0.0), 0.0)
+        into = m.where(near, m.low(vn + slack, 0.0), 0.0)
         push = -into if e == 0.0 else -into * (1 + m.where(-into * e > c.stick, e, 0.0))
         # slip of the touching point: v - spin x n, without its part along n
         tx = vx - vn * nx - (sy * nh - sn * ny)
@@ -208,12 +221,14 @@ class Board:
         vx, vy, vh = s[3], s[4], s[5]
         speed = m.high(m.sqrt(vx * vx + vy * vy + vh * vh), 1e-6)
         around = m.low(self.fine.turn * r / speed, self.fine.longest / 10)
-        foot = (vy + m.sqrt(vy * vy - 2 * self.g[0] * m.high(s[1], 0.0))) / -self.g[0]
+        foot = (vy + m.sqrt(vy * vy - 2 * self.g[0] * m.high(s[1], 0.0))) / max(-self.g[0], 1e-9)
         dt = m.low(m.high(foot + PAST, SHORTEST), self.fine.longest)
-        gf = touches[0][0]
+        gf, nx, ny, nh = touches[0][:4]
         lies = (gf <= TOUCH) & (away >= 0.0)
         fall = (vh + m.sqrt(vh * vh - 2 * self.g[1] * m.high(s[2] - r, 0.0))) / -self.g[1]
-        rim = m.high(self._within(m.where(lies, away, m.high(gf, 0.0)), speed), around)
+        meets = vx * nx + vy * ny + vh * nh < -self.contact.stick
+        least = m.where(meets, around * RIM, around)
+        rim = m.where(lies, self._within(away, speed) + around * RIM, m.high(self._within(gf, speed), least))
         dt = m.low(dt, m.where(s[2] > r + TOUCH, m.high(fall, SHORTEST), rim))
         for gap, *_ in touches[1:]:
             dt = m.low(dt, m.high(self._within(gap, speed), around))

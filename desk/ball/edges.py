@@ -26,6 +26,8 @@ GRAVITY = 9806.65
 """Standard gravity, mm/s²."""
 TIDY = 2e-3
 """Corners of the region's edge are dropped when it moves by less than this, mm."""
+WHOLE = 9
+"""Digits coordinates are rounded to first: GEOS simplifies for ever where they are too small for floating point."""
 KINK_TURN, KINK_SAG = math.radians(8.0), 0.05
 """A valley in the edge is a real kink when it turns by more than the first, or when arcs chorded as finely as ours
 could not turn so much: sagitta of its shorter side, mm. Smaller turns are chords of a curve."""
@@ -118,7 +120,7 @@ def _neighbours(sizes: list[int]) -> tuple[Whole, Whole]:
 
 
 def _rings(piece: shapely.Polygon) -> Iterator[Reals]:
-    tidy = piece.simplify(TIDY)
+    tidy = shapely.transform(piece, lambda c: np.round(c, WHOLE)).simplify(TIDY)
     if not isinstance(tidy, shapely.Polygon) or tidy.is_empty:
         tidy = piece
     for ring, ccw in ((tidy.exterior, True), *((r, False) for r in tidy.interiors)):

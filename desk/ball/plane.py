@@ -9,6 +9,7 @@ with the region to the left, a ball rolls when its speed is ``w``. Lengths in mm
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -36,6 +37,8 @@ much."""
 NEVER = 1e6
 """Longer than any flight, s."""
 MOST_EVENTS = 3000
+DRAWN, MOST_DRAWN = 0.02, 100
+"""A way is drawn with a point at least so often, s, but with no more points on a cell than that."""
 
 
 @dataclass
@@ -98,8 +101,11 @@ class Motion:
         self._g2 = edges.gravity / 2
         self._pull = edges.inward @ edges.gravity
 
-    def run(self, balls: Flock, most: int = MOST_EVENTS) -> Flock:
-        """Move all balls to their ends, in place; ``end`` is then an index into the outline's names or one of ours."""
+    def run(self, balls: Flock, most: int = MOST_EVENTS, finish: bool = True) -> Flock:
+        """Move all balls to their ends, in place; ``end`` is then an index into the outline's names or one of ours.
+
+        After ``most`` events a ball counts as astray, unless ``finish`` is false: it can then be run on.
+        """
         for _ in range(most):
             live = np.nonzero(balls.mode < DONE)[0]
             if not live.size:
@@ -109,8 +115,9 @@ class Motion:
                 some = live[mode == kind]
                 if some.size:
                     move(balls, some)
-        rest = balls.mode < DONE
-        balls.mode[rest], balls.end[rest] = DONE, ASTRAY
+        if finish:
+            rest = balls.mode < DONE
+            balls.mode[rest], balls.end[rest] = DONE, ASTRAY
         return balls
 
     def enter(self, balls: Flock) -> None:
@@ -225,7 +232,7 @@ class Motion:
         first[:, 0] = y0
         slip = first < cells.grip[idx]
         slip[:, 0] = False
-        stop = last <= 0
+        stop = (last <= 0) & (cells.drop[idx] > 0)
         hit = slip | stop | (last >= cells.leave[idx]) | (idx == cells.last[idx])
         j = hit.argmax(axis=1)
         row = np.arange(len(i))
@@ -257,16 +264,28 @@ class Motion:
             return
         cells, o = self.o.cells, self.o
         c = b.cell[i]
-        held = (np.abs(o.drive[cells.edge[c]]) <= self.c.rolling * o.press[cells.edge[c]]) & (
-            np.abs(b.spin[i]) < SLOW
-        )
-        self._locate(b, i)
+        k = cells.edge[c]
+        flat = np.abs(o.drive[k]) <= self.c.rolling * o.press[k]
+        held = (flat | self._cradled(b, i)) & (np.abs(b.spin[i]) < SLOW)
+        self.locate(b, i)
         b.cell[i], b.left[i] = cells.back[c], cells.length[c] - b.left[i]
         b.speed[i], b.spin[i] = 0.0, -b.spin[i]
         self._choose(b, i)
         self._finish(b, i[held], RESTING)
 
-    def _locate(self, b: Flock, i: Whole) -> None:
+    def _cradled(self, b: Flock, i: Whole) -> Flags:
+        """Balls that stopped a hair's breadth up from a corner whose other side holds them as well."""
+        cells, o = self.o.cells, self.o
+        c = b.cell[i]
+        k, way = cells.edge[c], cells.way[c]
+        up = -way * o.drive[k] * (cells.length[c] - b.left[i])
+        other = np.where(way > 0, o.before[k], o.after[k])
+        opposed = (way * o.drive[other] >= -self.c.rolling * o.press[other]) | (cells.at[0, other] < 0)
+        corner = np.where(way > 0, o.before[k], k)
+        held: Flags = (up < 0.7 * SLOW**2) & (o.turn[corner] > 0) & opposed
+        return held
+
+    def locate(self, b: Flock, i: Whole) -> None:
         """Write centres and speeds of balls on cells."""
         o, cells = self.o, self.o.cells
         c = b.cell[i]
@@ -284,7 +303,7 @@ class Motion:
         c = b.cell[i]
         k, way = cells.edge[c], cells.way[c]
         b.left[i] = 0.0
-        self._locate(b, i)
+        self.locate(b, i)
         forth = way > 0
         follow = np.where(forth, o.after[k], o.before[k])
         corner = np.where(forth, k, o.before[k])
@@ -352,7 +371,7 @@ class Motion:
             self._log_cells(b, i[0], c[:1], dt[:1], go[:1])
         b.time[i] += dt
         b.left[i], b.speed[i], b.spin[i] = left - go, np.maximum(v + a * dt, 0.0), w - 2.5 * rub * dt
-        self._locate(b, i)
+        self.locate(b, i)
         self._finish(b, i[stuck], RESTING)
         ends, evens = ~stuck & (dt == through), ~stuck & (dt == even) & (dt < through)
         b.spin[i[evens]] = b.speed[i[evens]]
@@ -387,21 +406,37 @@ class Motion:
         edge, way = cells.edge[idx], cells.way[idx]
         begin = np.where(way > 0, 0.0, cells.length[idx])
         begin[0] = cells.length[idx[0]] - b.left[k] if way[0] > 0 else b.left[k]
-        u = begin + way * go
-        first = o.start[edge[0]] + begin[0] * o.along[edge[0]]
-        points = np.vstack([first, o.start[edge] + u[:, None] * o.along[edge]])
-        times = b.time[k] + np.concatenate([[0.0], np.cumsum(spent)])
+        time, far, at = _timed(float(b.speed[k]), spent, go)
+        points = o.start[edge[at]] + (begin[at] + way[at] * far)[:, None] * o.along[edge[at]]
         v = way[0] * b.speed[k] * o.along[edge[0]]
         self.log(
             Move(
                 ROLL,
-                tuple(times.tolist()),
+                tuple((b.time[k] + time).tolist()),
                 tuple(points[:, 0].tolist()),
                 tuple(points[:, 1].tolist()),
                 float(v[0]),
                 float(v[1]),
             )
         )
+
+
+def _timed(speed: float, spent: Reals, go: Reals) -> tuple[Reals, Reals, Whole]:
+    """Times since the start and ways on the cell for each cell in turn, close enough together to be drawn, with the
+    cell each belongs to. On a cell the speed changes evenly, so its ends follow from way and time.
+    """
+    time, far, at, now = [np.zeros(1)], [np.zeros(1)], [np.zeros(1, dtype=np.intp)], 0.0
+    for k, (dt, way) in enumerate(zip(spent.tolist(), go.tolist(), strict=True)):
+        n = min(max(math.ceil(dt / DRAWN), 1), MOST_DRAWN)
+        f = np.arange(1, n + 1) / n
+        last = max(2 * way / dt - speed, 0.0) if dt > 0 else speed
+        time.append(now + f * dt)
+        far.append(
+            np.minimum((speed * f + (last - speed) / 2 * f * f) * dt, way) if n > 1 else np.array([way])
+        )
+        at.append(np.full(n, k, dtype=np.intp))
+        now, speed = now + dt, last
+    return np.concatenate(time), np.concatenate(far), np.concatenate(at)
 
 
 def end_name(edges: Outline, end: int) -> str:
