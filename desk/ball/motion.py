@@ -16,8 +16,9 @@ import numpy as np
 from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, Played, play
 from desk.ball.course import LEGS, CannotPlayError, Course, course
 from desk.ball.edges import BORDER, Reals, Whole
+from desk.ball.flock import Log, Move, flock
 from desk.ball.outline import outline
-from desk.ball.plane import ASTRAY, RESTING, Log, Motion, Move, flock
+from desk.ball.plane import ASTRAY, RESTING, Motion
 from desk.ball.throw import (
     BACK,
     GUTTER,

@@ -9,18 +9,13 @@ with the region to the left, a ball rolls when its speed is ``w``. Lengths in mm
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
-from dataclasses import dataclass, field
-
 import numpy as np
-from numpy.typing import NDArray
 
 from desk.ball.contact import Contact
-from desk.ball.edges import BORDER, Flags, Reals, Whole
+from desk.ball.edges import Flags, Reals, Whole
+from desk.ball.flock import DONE, FLY, ROLL, SLIDE, Flock, Log, flight, run_along
 from desk.ball.outline import Outline
 
-FLY, ROLL, SLIDE, DONE = 0, 1, 2, 3
 RESTING, ASTRAY = -1, -2
 """Ends of a run besides the outline's names: at rest; no edge ahead or too many events."""
 SLOW = 3.0
@@ -37,59 +32,6 @@ much."""
 NEVER = 1e6
 """Longer than any flight, s."""
 MOST_EVENTS = 3000
-DRAWN, MOST_DRAWN = 0.02, 100
-"""A way is drawn with a point at least so often, s, but with no more points on a cell than that."""
-
-
-@dataclass
-class Flock:
-    """Balls in one plane, one row each. ``speed`` and ``spin`` count in the way of travel of the cell it is on."""
-
-    x: Reals
-    y: Reals
-    vx: Reals
-    vy: Reals
-    w: Reals
-    time: Reals
-    mode: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
-    cell: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
-    left: Reals = field(default_factory=lambda: np.zeros(0))
-    """What is left of the cell ahead of the ball, mm."""
-    speed: Reals = field(default_factory=lambda: np.zeros(0))
-    spin: Reals = field(default_factory=lambda: np.zeros(0))
-    end: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
-    wall: Reals = field(default_factory=lambda: np.zeros(0))
-    """Hardest blow so far, mm/s towards the edge that was hit."""
-    over: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
-    """The edge whose crest the ball has just flown over, -1 for none."""
-
-    def __post_init__(self) -> None:
-        n = len(self.x)
-        for name in ("mode", "cell", "end"):
-            setattr(self, name, np.zeros(n, dtype=np.intp))
-        for name in ("left", "speed", "spin", "wall"):
-            setattr(self, name, np.zeros(n))
-        self.over = np.full(n, -1, dtype=np.intp)
-
-
-def flock(x: Reals, y: Reals, vx: Reals, vy: Reals, w: Reals, time: Reals) -> Flock:
-    """Balls in flight at these centres (mm), speeds (mm/s), surface speeds of spin (mm/s) and times (s)."""
-    return Flock(*(np.array(v, dtype=float) for v in (x, y, vx, vy, w, time)))
-
-
-@dataclass(frozen=True)
-class Move:
-    """One move of one ball, for drawing: in flight from a state, or along cells with a speed at each corner."""
-
-    mode: int
-    time: tuple[float, ...]
-    x: tuple[float, ...]
-    y: tuple[float, ...]
-    vx: float
-    vy: float
-
-
-Log = Callable[[Move], None]
 
 
 class Motion:
@@ -157,7 +99,7 @@ class Motion:
         lost = dt >= NEVER
         dt = np.where(lost, 0.0, dt)
         if self.log is not None:
-            self._log_flight(b, i, dt)
+            self.log(flight(o, b, int(i[0]), float(dt[0])))
         g = o.gravity
         b.x[i], b.y[i] = x + dt * (vx + g[0] / 2 * dt), y + dt * (vy + g[1] / 2 * dt)
         b.vx[i], b.vy[i] = vx + g[0] * dt, vy + g[1] * dt
@@ -248,7 +190,7 @@ class Motion:
         v1[row, j] = np.where(stop_j, 0.0, np.where(slip_j, v0[row, j], v1[row, j]))
         spent = np.where(np.arange(many) <= j[:, None], 2 * go / np.maximum(v0 + v1, SAME_SPEED), 0.0)
         if self.log is not None:
-            self._log_cells(b, i[0], idx[0, : j[0] + 1], spent[0, : j[0] + 1], go[0, : j[0] + 1])
+            self._log_cells(b, int(i[0]), idx[0, : j[0] + 1], spent[0, : j[0] + 1], go[0, : j[0] + 1])
         b.time[i] += spent.sum(axis=1)
         b.cell[i], b.speed[i] = idx[row, j], v1[row, j]
         b.spin[i] = b.speed[i]
@@ -368,7 +310,7 @@ class Motion:
         dt = np.where(stuck, 0.0, dt)
         go = np.minimum(dt * (v + a * dt / 2), left)
         if self.log is not None:
-            self._log_cells(b, i[0], c[:1], dt[:1], go[:1])
+            self._log_cells(b, int(i[0]), c[:1], dt[:1], go[:1])
         b.time[i] += dt
         b.left[i], b.speed[i], b.spin[i] = left - go, np.maximum(v + a * dt, 0.0), w - 2.5 * rub * dt
         self.locate(b, i)
@@ -382,66 +324,13 @@ class Motion:
     def _finish(self, b: Flock, i: Whole, end: int | Whole) -> None:
         b.mode[i], b.end[i] = DONE, end
 
-    # ---- for drawing: only the first ball of a run is logged
-
-    def _log_flight(self, b: Flock, i: Whole, dt: Reals) -> None:
-        assert self.log is not None
-        n, k = int(np.clip(np.ceil(dt[0] / 0.004), 1, 200)), i[0]
-        s = np.linspace(0.0, dt[0], n + 1)
-        g = self.o.gravity
-        self.log(
-            Move(
-                FLY,
-                tuple((b.time[k] + s).tolist()),
-                tuple((b.x[k] + s * (b.vx[k] + g[0] / 2 * s)).tolist()),
-                tuple((b.y[k] + s * (b.vy[k] + g[1] / 2 * s)).tolist()),
-                float(b.vx[k]),
-                float(b.vy[k]),
-            )
-        )
-
-    def _log_cells(self, b: Flock, k: int, idx: NDArray[np.intp], spent: Reals, go: Reals) -> None:
-        assert self.log is not None
-        o, cells = self.o, self.o.cells
-        edge, way = cells.edge[idx], cells.way[idx]
-        begin = np.where(way > 0, 0.0, cells.length[idx])
-        begin[0] = cells.length[idx[0]] - b.left[k] if way[0] > 0 else b.left[k]
-        time, far, at = _timed(float(b.speed[k]), spent, go)
-        points = o.start[edge[at]] + (begin[at] + way[at] * far)[:, None] * o.along[edge[at]]
-        v = way[0] * b.speed[k] * o.along[edge[0]]
-        self.log(
-            Move(
-                ROLL,
-                tuple((b.time[k] + time).tolist()),
-                tuple(points[:, 0].tolist()),
-                tuple(points[:, 1].tolist()),
-                float(v[0]),
-                float(v[1]),
-            )
-        )
-
-
-def _timed(speed: float, spent: Reals, go: Reals) -> tuple[Reals, Reals, Whole]:
-    """Times since the start and ways on the cell for each cell in turn, close enough together to be drawn, with the
-    cell each belongs to. On a cell the speed changes evenly, so its ends follow from way and time.
-    """
-    time, far, at, now = [np.zeros(1)], [np.zeros(1)], [np.zeros(1, dtype=np.intp)], 0.0
-    for k, (dt, way) in enumerate(zip(spent.tolist(), go.tolist(), strict=True)):
-        n = min(max(math.ceil(dt / DRAWN), 1), MOST_DRAWN)
-        f = np.arange(1, n + 1) / n
-        last = max(2 * way / dt - speed, 0.0) if dt > 0 else speed
-        time.append(now + f * dt)
-        far.append(
-            np.minimum((speed * f + (last - speed) / 2 * f * f) * dt, way) if n > 1 else np.array([way])
-        )
-        at.append(np.full(n, k, dtype=np.intp))
-        now, speed = now + dt, last
-    return np.concatenate(time), np.concatenate(far), np.concatenate(at)
+    def _log_cells(self, b: Flock, k: int, idx: Whole, spent: Reals, go: Reals) -> None:
+        """Tell of a run along cells; only the first ball of a run is told of."""
+        if self.log is not None:
+            cells = self.o.cells
+            self.log(run_along(self.o, b, k, (cells.edge[idx], cells.way[idx], cells.length[idx]), spent, go))
 
 
 def end_name(edges: Outline, end: int) -> str:
     """What a ball's end is called: "rest", "astray" or the outline's name for it."""
     return {RESTING: "rest", ASTRAY: "astray"}.get(end) or edges.names[end]
-
-
-__all__ = ["BORDER", "Flock", "Motion", "Move", "end_name", "flock"]

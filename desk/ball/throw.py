@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, Played, play
 from desk.ball.course import AT_LIP, FACE, GAP, LEGS, Course
 from desk.ball.edges import BORDER, GRAVITY, Reals, Whole
+from desk.ball.flock import Flock, Log, flock
 from desk.ball.ground import STEP_TOP
-from desk.ball.plane import ASTRAY, RESTING, Flock, Log, Motion, flock
+from desk.ball.plane import ASTRAY, RESTING, Motion
 
 GUTTER, BACK, LOST, STOPPED = 0, -1, -2, -3
 """Results besides the numbers of targets: through the gutter, back to the front stop, out of the cabinet, stopped."""

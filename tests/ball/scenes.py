@@ -12,9 +12,10 @@ import shapely
 
 from desk.ball.contact import Contact
 from desk.ball.edges import GRAVITY
+from desk.ball.flock import Flock, Move, flock
 from desk.ball.ground import MARGIN, PITCH, Ground, Hole, nearest, rail_grid
 from desk.ball.outline import Outline, edge_of
-from desk.ball.plane import Flock, Motion, Move, flock
+from desk.ball.plane import Motion
 from desk.shapes.loop import Point
 
 RIGID = Contact(board=0.5, panel=0.5, friction=0.3, rolling=0.0, stick=1e-3)

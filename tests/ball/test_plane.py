@@ -16,7 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.ball.edges import GRAVITY as G
-from desk.ball.plane import ASTRAY, FLY, RESTING, SLOW, Motion, flock
+from desk.ball.flock import FLY, flock
+from desk.ball.plane import ASTRAY, RESTING, SLOW, Motion
 
 from .scenes import RIGID, ball, moves, scene
 
