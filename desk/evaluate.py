@@ -10,7 +10,10 @@ from desk.ball.rests import Rest, survey
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.checks.finding import Finding
+from desk.checks.needs import needs_of
+from desk.checks.play import FAMILY as PLAY
 from desk.checks.run import behind, checks, run, with_mutes
+from desk.checks.trial import warm
 from desk.design.edit import get
 from desk.design.model import Design, Mute
 from desk.shop.materials import ball_material
@@ -81,6 +84,8 @@ class Evaluation:
         """Run every check in full, one with each step; ``completed`` then has their findings at hand."""
         if self.pending:
             for one in checks():
+                if one.family == PLAY:
+                    yield from warm(self.cabinet, needs_of(self.cabinet.tables)["hand_speed"].value)
                 _run(self.design, self.cabinet, (one.id,))
                 yield
 

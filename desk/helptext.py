@@ -16,8 +16,8 @@ CHECK = """\
 Tells what does not work in a design, by how much, and what to change. Exit status 1 when anything is in conflict.
 Findings that the design mutes do not count and are told with the reason.
 
-With --json, one object on stdout: design, summary (conflict, tight, clear, muted), findings, worst first, and idle_mutes
-(key, reason), which mute nothing here. Each finding has check, key, status, muted (the reason, empty where it counts),
+With --json, one object on stdout: design, summary (conflict, tight, clear, muted), findings, worst first, idle_mutes
+(key, reason; they mute nothing here). Each finding has check, key, status, muted (the reason, empty where it counts),
 title, parts, measured, needed, margin, unit, because, source (text, flag), place and remedies (address, value, text).
 place is a list of {kind, points}: kind is area (a closed polygon), line or point; points are [x, y, z] in mm,
 x from the player to the back, y from the player's left to the right, z up from the table."""

@@ -39,3 +39,29 @@ def climb_speed(height: float, radius: float) -> float:
 def lock_width(diameter: float, friction: float) -> float:
     """Width from which on two balls abreast lock between parallel walls, mm: 2 d / (1 + mu²)."""
     return 2 * diameter / (1 + friction**2)
+
+
+def kink_share(turn: float) -> float:
+    """Share of its speed a rolling sphere keeps where its way turns up by ``turn`` at once: (2 + 5 cos d) / 7.
+
+    Angular momentum about the new line of contact, with plastic contact there and no slip.
+    """
+    return (2 + 5 * math.cos(turn)) / 7
+
+
+def capture_speed(hole: float, radius: float, tilt: float, *, up: bool) -> float:
+    """Speed up to which a ball that runs over the middle of a hole falls into it cleanly, m/s; 0 when it never does.
+
+    ``hole`` is the hole's radius, mm. The ball has to fall by its own radius before it touches the far rim, on a board
+    tilted by ``tilt``, ``up`` the board or down it: v = x / t +- g sin(tilt) t / 2, x = 2 hole - radius and
+    t = sqrt(2 radius / (g cos(tilt))).
+    """
+    way, drop = (2 * hole - radius) / 1000, radius / 1000
+    time = math.sqrt(2 * drop / (GRAVITY * math.cos(tilt)))
+    helped = GRAVITY * math.sin(tilt) * time / 2
+    return max(way / time + (helped if up else -helped), 0.0)
+
+
+def roll_in_speed(run: float, tilt: float, lever: float) -> float:
+    """Speed of a sphere that has rolled ``run`` mm down a board tilted by ``tilt`` from rest, m/s."""
+    return math.sqrt(2 * rolling_pull(tilt, lever) * max(run, 0.0) / 1000)

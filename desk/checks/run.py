@@ -34,6 +34,7 @@ from desk.checks import (
     outlines,
     people,
     pilots,
+    play,
     reach,
     sag,
     screws,
@@ -79,6 +80,7 @@ FAMILIES = (
     webs,
     stacks,
     people,
+    play,
     handled,
     cautions,
     fingers,
@@ -98,7 +100,10 @@ LIVE = frozenset({"Ball's way"})
 """Families whose checks are run within every drag step, but for those in LATER."""
 LATER = frozenset({"steps", "lifter", "fingers"})
 """Checks of those families that follow a moment after a drag step."""
-SLOW = frozenset({"depth", "driver-reach", "jam-access", "wrong-way", "stands", "holding-tabs", "fingers"})
+SLOW = frozenset(
+    {"depth", "driver-reach", "jam-access", "wrong-way", "stands", "holding-tabs", "fingers", "kicker"}
+    | {"speed-window", "flight", "hand-speed", "hole-speed", "ends"}
+)
 """Checks that never are run within a drag step, not even one that moves a number they name: 3 ms each and more."""
 _MUTED = RANK["tight"] + 0.5
 """Where muted findings are listed: after what counts."""
