@@ -71,7 +71,11 @@ class Motion:
         gap = np.hypot(dx - u * tx, dy - u * ty)
         k = gap.argmin(axis=1)
         row = np.arange(len(k))
-        away = np.abs(balls.vx * o.inward[k, 0] + balls.vy * o.inward[k, 1])
+        nx, ny = o.inward[k, 0], o.inward[k, 1]
+        deep = np.minimum(dx[row, k] * nx + dy[row, k] * ny, 0.0)
+        deep = np.where(gap[row, k] < ON_EDGE, deep, 0.0)  # a cut that differs may leave the ball in the wood
+        balls.x, balls.y = balls.x - deep * nx, balls.y - deep * ny
+        away = np.abs(balls.vx * nx + balls.vy * ny)
         on = (gap[row, k] < ON_EDGE) & (o.cells.at[0, k] >= 0) & (away < self.c.stick)
         if on.any():
             i, k = row[on], k[on]

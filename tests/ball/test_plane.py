@@ -274,3 +274,13 @@ def test_energy_never_grows(steps, vx, vy, spring, friction):
             break
     motion.run(b)
     assert b.end[0] != ASTRAY
+
+
+def test_a_ball_handed_over_a_hair_within_the_wood_is_set_on_it():
+    """Legs are cut one by one, so that a ball may come over 0.01 mm within the next one's edge; it must not fall
+    through."""
+    edges = scene(slope(5.0), RIGID)
+    b = ball(500.0, slope(5.0)[0][1] * 0.75 - 0.01, 400.0, 0.0, 400.0)
+    (first, *_) = moves(edges, RIGID, b, most=1)
+    assert first.y[0] > slope(5.0)[0][1] * 0.75 - 1e-3
+    assert b.y[0] >= 0.0
