@@ -234,16 +234,11 @@ def ends(ctx: Context) -> Iterator[Draft]:
     """Of the throws people make, none stops where no rest is meant, and few leave the cabinet."""
     people, made = people_of(ctx.cabinet), tried(ctx)
     result = made.column("result")
-    human = (made.speed >= people.slow) & (made.speed <= people.fast)
-    for what, key, need, mine in (
-        ("stop on the way", STOPPED, "stops", human),
-        ("leave the cabinet", LOST, "lost", human & ~made.swept),
-    ):
-        total = int(mine.sum())
-        if not total:
-            raise CannotEvaluate(
-                "People throw at no speed: their slowest throw is faster than their fastest."
-            )
+    mine = ~made.swept & (made.speed >= people.slow) & (made.speed <= people.fast)
+    total = int(mine.sum())
+    if not total:
+        raise CannotEvaluate("People throw at no speed: their slowest throw is faster than their fastest.")
+    for what, key, need in (("stop on the way", STOPPED, "stops"), ("leave the cabinet", LOST, "lost")):
         on = np.nonzero(mine & (result == key))[0]
         rating = rate(ctx.need(need), 100 * on.size / total, upper=True)
         because = f"{on.size} of {total} throws {what} = {rating.measured:.1f} %; at most {rating.needed:g} %"

@@ -46,6 +46,7 @@ class Trial:
         self.speed = np.concatenate((grid[0].ravel(), loose))
         self.aim = np.concatenate((grid[1].ravel(), off))
         self.swept = np.arange(len(self.speed)) < grid[0].size
+        self._sweep = int(self.swept.sum())
         self._done: list[Outcome] = []
         self._made = 0
 
@@ -57,14 +58,18 @@ class Trial:
 
     def finish(self) -> Trial:
         """The same with every throw made."""
-        if self._made < len(self.speed):
+        while self._made < len(self.speed):
             self._make(len(self.speed))
         return self
 
     def _make(self, count: int) -> None:
-        part = slice(self._made, self._made + count)
-        self._done.append(throw(self.course, Throws(self.speed[part], self.aim[part])))
-        self._made += count
+        """The next throws; those of the sweep are followed no farther than through the board."""
+        of_sweep = self._made < self._sweep
+        end = min(self._made + count, self._sweep if of_sweep else len(self.speed))
+        part = slice(self._made, end)
+        throws = Throws(self.speed[part], self.aim[part])
+        self._done.append(throw(self.course, throws, whole=not of_sweep))
+        self._made = end
 
     def column(self, name: str) -> NDArray[np.float64]:
         """One of the outcome's arrays for all throws."""
