@@ -18,8 +18,8 @@ from desk.ball.outline import Outline
 
 RESTING, ASTRAY = -1, -2
 """Ends of a run besides the outline's names: at rest; no edge ahead or too many events."""
-SLOW = 3.0
-"""A ball slower than this where the slopes hold it is at rest, mm/s: it would climb less than 0.001 mm."""
+SLOW = 10.0
+"""A ball slower than this where the slopes hold it is at rest, mm/s: it would climb less than 0.01 mm."""
 SAME_SPEED = 1e-3
 """Speeds closer than this, mm/s, are the same."""
 CREEP = 1e-6
@@ -40,8 +40,12 @@ class Motion:
     def __init__(self, edges: Outline, contact: Contact, restitution: float, log: Log | None = None) -> None:
         self.o, self.c, self.e = edges, contact, restitution
         self.log = log
-        self._g2 = edges.gravity / 2
+        self._start, self._along, self._inward = (
+            np.ascontiguousarray(v.T) for v in (edges.start, edges.along, edges.inward)
+        )
         self._pull = edges.inward @ edges.gravity
+        self._haul = edges.along @ edges.gravity / 2
+        self._far = edges.length + REACH
 
     def run(self, balls: Flock, most: int = MOST_EVENTS, finish: bool = True) -> Flock:
         """Move all balls to their ends, in place; ``end`` is then an index into the outline's names or one of ours.
@@ -87,17 +91,15 @@ class Motion:
     def _fly(self, b: Flock, i: Whole) -> None:
         o = self.o
         x, y, vx, vy = b.x[i], b.y[i], b.vx[i], b.vy[i]
-        dx, dy = x[:, None] - o.start[:, 0], y[:, None] - o.start[:, 1]
-        nx, ny = o.inward[:, 0], o.inward[:, 1]
-        gap = dx * nx + dy * ny
-        vn = vx[:, None] * nx + vy[:, None] * ny
-        t = self._meet(gap, vn)
+        dx, dy = x[:, None] - self._start[0], y[:, None] - self._start[1]
+        (nx, ny), (tx, ty) = self._inward, self._along
+        sx, sy = vx[:, None], vy[:, None]
+        t = self._meet(dx * nx + dy * ny, sx * nx + sy * ny)
         row = np.arange(len(i))
-        over = b.over[i] >= 0
-        t[row[over], b.over[i[over]]] = NEVER
-        tx, ty = o.along[:, 0], o.along[:, 1]
-        u = dx * tx + dy * ty + t * (vx[:, None] * tx + vy[:, None] * ty + t * (o.along @ self._g2))
-        t[(u < -REACH) | (u > o.length + REACH)] = NEVER
+        over = b.over[i]
+        t[row[over >= 0], over[over >= 0]] = NEVER
+        u = dx * tx + dy * ty + t * (sx * tx + sy * ty + t * self._haul)
+        t[(u < -REACH) | (u > self._far)] = NEVER
         k = t.argmin(axis=1)
         dt = t[row, k]
         lost = dt >= NEVER
@@ -122,8 +124,8 @@ class Motion:
         gap = np.where(np.abs(gap) < REACH, np.maximum(gap, 0.0), gap)
         with np.errstate(invalid="ignore", divide="ignore"):
             root = np.sqrt(vn * vn - 2 * a * gap)
-            t = np.where(vn < 0, 2 * gap / (root - vn), np.where(a < 0, -(vn + root) / a, np.inf))
-        return np.where((t >= 0) & (t < NEVER), t, NEVER)
+            t = np.where(vn < 0, 2 * gap / (root - vn), -(vn + root) / a)
+            return np.where((t >= 0) & (t < NEVER) & ((vn < 0) | (a < 0)), t, NEVER)
 
     def _strike(self, b: Flock, i: Whole, k: Whole, u: Reals) -> None:
         """Balls at edges they run into: spring back, or stay on when too slow to."""
