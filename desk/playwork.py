@@ -8,6 +8,7 @@ replaced by another. The end of stdin ends the process.
 
 from __future__ import annotations
 
+import math
 import os
 import queue
 import struct
@@ -22,10 +23,14 @@ import msgspec
 
 if TYPE_CHECKING:  # what takes long to import is imported when there is something to do
     from desk.ball.course import Course
+    from desk.ball.play import PlayStatistics
+    from desk.cabinet.model import Cabinet
 
 HEAD = struct.Struct("!I")
 COARSE, FINE = 81, 401
 """Speeds tried at first, for a quick picture, and then for the edges."""
+LISTED = 24
+"""So many of the balls that did not come back are told one by one."""
 GENTLE = 5
 """How much the process gives way to others where the system lets it."""
 
@@ -107,9 +112,13 @@ class Counted(msgspec.Struct, frozen=True, tag="counted"):
     """Share of the balls that come back to the hand."""
     lost: float
     """Share that does not, whether it stops or leaves the cabinet."""
+    time: float | None
+    """Mean time of those that come back, s; None when none does."""
     strays: list[Stray]
     """Some of those; ``strayed`` is how many there are."""
     strayed: int
+    side: float
+    """Side of the squares that landings are counted in, mm."""
     landings: list[tuple[int, int, int]]
     """Squares of the face (see desk.views.playing) and how many balls first touched it there."""
 
@@ -120,10 +129,11 @@ class Counted(msgspec.Struct, frozen=True, tag="counted"):
 
 
 class Failed(msgspec.Struct, frozen=True, tag="failed"):
-    """Why there is no answer."""
+    """Why there is no answer to an ask for a sweep or, with ``run``, for a run."""
 
     id: int
     text: str
+    run: bool = False
 
 
 Ask = AskSweep | AskRun | Cancel
@@ -160,54 +170,95 @@ class Works:
     def __init__(self, send: Callable[[Answer], None]) -> None:
         self._send = send
         self._sweeps: list[Callable[[], None]] = []
+        self._run: Iterator[Counted] | None = None
+        self._swept = self._ran = 0
+        """Ids of the latest asks."""
 
     @property
     def idle(self) -> bool:
         """Whether there is nothing to do."""
-        return not self._sweeps
+        return not self._sweeps and self._run is None
 
     def take(self, ask: Ask) -> None:
         """Take an ask on."""
         if isinstance(ask, AskSweep):
+            self._swept = ask.id
             self._sweeps = [lambda: self._sweep(ask, COARSE), lambda: self._sweep(ask, FINE)]
+        elif isinstance(ask, AskRun):
+            self._ran, self._run = ask.id, _run(ask)
+        else:
+            self._run = None
 
     def step(self) -> None:
-        """Do a piece of what there is to do."""
-        if self._sweeps:
-            self._sweeps.pop(0)()
-
-    def _sweep(self, ask: AskSweep, count: int) -> None:
-        from desk.playing import sweep
-
-        of = self._course(ask.id, ask.design)
-        if of is None:
-            self._sweeps.clear()
-            return
-        made = sweep(of, ask.low, ask.high, ask.aim, count)
-        spans = [Span(w.low, w.high, w.result, w.score) for w in made.windows]
-        self._send(Swept(ask.id, ask.low, ask.high, ask.aim, made.step, spans, count == FINE))
-
-    def _course(self, key: int, design: bytes) -> Course | None:
-        """The way of a ball in a design; None, and the reason told, when there is none."""
+        """Do a piece of what there is to do; why it cannot be done is told."""
         from desk.ball.course import CannotPlayError
         from desk.design.file import DesignFileError
         from desk.shapes.loop import ShapeError
 
+        sweeping = bool(self._sweeps)
         try:
-            return course_of(design)
+            (self._sweeps.pop(0) if sweeping else self._piece)()
         except (CannotPlayError, ShapeError, DesignFileError) as error:
-            self._send(Failed(key, str(error)))
-            return None
+            if sweeping:
+                self._sweeps = []
+            else:
+                self._run = None
+            self._send(Failed(self._swept if sweeping else self._ran, str(error), run=not sweeping))
+
+    def _sweep(self, ask: AskSweep, count: int) -> None:
+        from desk.playing import sweep
+
+        made = sweep(made_of(ask.design)[1], ask.low, ask.high, ask.aim, count)
+        spans = [Span(w.low, w.high, w.result, w.score) for w in made.windows]
+        self._send(Swept(ask.id, ask.low, ask.high, ask.aim, made.step, spans, count == FINE))
+
+    def _piece(self) -> None:
+        counted = next(self._run, None) if self._run is not None else None
+        if counted is None:
+            self._run = None
+        else:
+            self._send(counted)
+
+
+def _run(ask: AskRun) -> Iterator[Counted]:
+    """What is known after each piece of a run."""
+    from desk.ball.play import play
+
+    cabinet, of = made_of(ask.design)
+    for known in play(of, cabinet.people, cabinet.balls.count, ask.throws, ask.seed):
+        yield told(ask.id, known, cabinet.balls.diameter / 2)
+
+
+def told(key: int, known: PlayStatistics, side: float) -> Counted:
+    """Statistics as a message; landings are counted in squares of this side, mm."""
+    from desk.views.playing import counted
+
+    return Counted(
+        id=key,
+        done=known.done,
+        total=known.total,
+        ends=[End(e.result, e.score, e.share, e.error) for e in known.ends],
+        round=known.round,
+        round_error=known.round_error,
+        back=known.back,
+        lost=known.lost,
+        time=None if math.isnan(known.time) else known.time,
+        strays=[Stray(s.speed, s.aim, s.result, s.leg) for s in known.strays[:LISTED]],
+        strayed=len(known.strays),
+        side=side,
+        landings=[(i, j, n) for (i, j), n in counted(known.landings.tolist(), side).items()],
+    )
 
 
 @lru_cache(maxsize=4)
-def course_of(design: bytes) -> Course:
-    """The way of a ball in a design given as the text of its file."""
+def made_of(design: bytes) -> tuple[Cabinet, Course]:
+    """The cabinet of a design given as the text of its file, and the way of a ball in it."""
     from desk.ball.course import course
     from desk.cabinet.build import build
     from desk.design.file import loads
 
-    return course(build(loads(design)))
+    cabinet = build(loads(design))
+    return cabinet, course(cabinet)
 
 
 def serve(asks: queue.Queue[Ask | None], works: Works) -> None:

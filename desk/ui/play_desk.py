@@ -80,6 +80,7 @@ class PlayDesk(QObject):
         stage.altered.connect(self._altered)
         stage.altered.connect(lambda: self.runs.altered(stage.cabinet))
         self.runs.changed.connect(lambda: self._room.pace.throttle("play run", FRESH, self._show_run))
+        self.runs.told.connect(lambda text: panel.say(text, True))
         self._room.document.opened.connect(self.runs.forget)
         self.worker.answered.connect(self._take)
         self.worker.failed.connect(self._lost_worker)
@@ -159,7 +160,7 @@ class PlayDesk(QObject):
             self._sweep = Sweep(answer.low, answer.high, answer.aim, answer.step, windows)
             self._answered, self._fault = answer.id, ""
             self._show_strip()
-        elif isinstance(answer, Failed) and answer.id == self._asked:
+        elif isinstance(answer, Failed) and not answer.run and answer.id == self._asked:
             self._sweep, self._fault = None, answer.text
             self._show_strip()
 
@@ -227,7 +228,7 @@ class PlayDesk(QObject):
         panel.show_round(round_words(cabinet, now, before))
         self._strays = tuple(now.strays) if now is not None else ()
         many = now.strayed if now is not None else 0
-        told = f"{many} not back: play one" if many > 1 else "1 not back: play it"
+        told = f"{many} do not come back" if many > 1 else "1 does not come back"
         panel.show_stops(stray_words(cabinet, self._strays), told)
         self._stage.landings = landings_of(now) if panel.isVisible() else ()
         self._stage.lay()

@@ -39,7 +39,7 @@ DROP, FOLLOW = ("Drop a ball", "Drop"), ("Follow the ball", "Follow")
 """What has short words."""
 BODY = (131, 190)
 """Least and greatest height of the charts and what is above them, px."""
-ROUND = 196
+ROUND = 172
 """Width kept for what a round is worth, px."""
 SHARE = 0.17
 """Their share of the window's height between these."""

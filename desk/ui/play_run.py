@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 
 from desk.cabinet.model import Cabinet
 from desk.playing import Runs, same_play
-from desk.playwork import AskRun, Cancel, Counted, End, Stray
+from desk.playwork import AskRun, Cancel, Counted, End, Failed, Stray
 from desk.ui.play_worker import PlayWorker
 from desk.views.drawing import Item
 from desk.views.played import ChanceChart, Column, share_words
@@ -20,7 +20,7 @@ from desk.views.wording import value_words
 
 SEED = 1
 """The same throws every time, so that a change of the numbers is a change of the cabinet."""
-NAMES = {0: "gutter", -1: "rolls back", -2: "lost", -3: "stops"}
+NAMES = {0: ("gutter", ""), -1: ("rolls", "back"), -2: ("lost", ""), -3: ("stops", "")}
 NOT_YET = "Not run yet with this cabinet."
 
 
@@ -29,6 +29,8 @@ class PlayRun(QObject):
 
     changed = Signal()
     """There is something else to show."""
+    told = Signal(str)
+    """Why there is nothing to show."""
 
     def __init__(self, worker: PlayWorker) -> None:
         super().__init__()
@@ -88,6 +90,9 @@ class PlayRun(QObject):
         return self._runs.before(cabinet)
 
     def _take(self, answer: object) -> None:
+        if isinstance(answer, Failed) and answer.run and answer.id == self._asked:
+            self.told.emit(answer.text)
+            self._end()
         if not isinstance(answer, Counted) or answer.id != self._asked or self._with is None:
             return
         self._so_far = answer
@@ -108,7 +113,7 @@ class PlayRun(QObject):
 def chart_of(cabinet: Cabinet, now: Counted | None, before: Counted | None) -> ChanceChart:
     """A column for each target, then for the gutter, the front stop, lost balls and stops."""
     results = [*(t.number for t in cabinet.targets), 0, -1, -2, -3]
-    names = {t.number: f"{t.score:g}" for t in cabinet.targets} | NAMES
+    names = {t.number: (f"{t.score:g}", f"target {t.number}") for t in cabinet.targets} | NAMES
     ends, old = _by_result(now), _by_result(before)
     if now is None and before is None:
         return ChanceChart()
@@ -117,9 +122,8 @@ def chart_of(cabinet: Cabinet, now: Counted | None, before: Counted | None) -> C
         end, was = ends.get(result), old.get(result)
         share = (end.share if end is not None else 0.0) if now is not None else None
         past = (was.share if was is not None else 0.0) if before is not None else None
-        under = f"target {result}" if result > 0 else ""
         error = end.error if end is not None else 0.0
-        columns.append(Column(names[result], under, share, error, past, result < -1))
+        columns.append(Column(*names[result], share, error, past, result > 0, result < -1))
     return ChanceChart(tuple(columns), now is not None)
 
 
@@ -129,12 +133,12 @@ def _by_result(run: Counted | None) -> dict[int, End]:
 
 def round_words(cabinet: Cabinet, now: Counted | None, before: Counted | None) -> tuple[str, ...]:
     """What a round is worth and what comes back, a line each; the first is the one that matters most."""
-    balls = f"a round of {cabinet.balls.count}"
-    past = (f"before: {_amount(before)}",) if before is not None else ()
+    past = (f"before {_amount(before)}",) if before is not None else ()
     if now is None:
         return (NOT_YET, *past)
-    lines = (f"{_amount(now)} points {balls}", *past, f"{share_words(now.back)} % come back to the hand")
-    return (*lines, f"{share_words(now.lost)} % do not") if now.strayed else lines
+    mean = f" after {now.time:.1f} s" if now.time is not None else ""
+    first = f"{_amount(now)} a round of {cabinet.balls.count}"
+    return (first, *past, f"{share_words(now.back)} % back{mean}")
 
 
 def _amount(run: Counted) -> str:
@@ -153,4 +157,4 @@ def stray_words(cabinet: Cabinet, strays: Sequence[Stray]) -> tuple[str, ...]:
 
 def landings_of(run: Counted | None) -> tuple[Item, ...]:
     """Where the balls of a run first touched the face."""
-    return landing_items({(i, j): n for i, j, n in run.landings}) if run is not None else ()
+    return landing_items({(i, j): n for i, j, n in run.landings}, run.side) if run is not None else ()

@@ -27,7 +27,9 @@ TICKS = (0.1, 0.2, 0.5, 1.0, 2.0)
 """Steps of the scale, m/s; the smallest that leaves room for its numbers is used."""
 GRIP = 5.0
 """Half width of the handle on the scale, px."""
-COLUMN = 64.0
+BETWEEN = 16.0
+"""Gap between the ends that score and those that do not, px."""
+COLUMN = 80.0
 """Widest column of a bar chart, px."""
 
 
@@ -218,6 +220,7 @@ class Column:
     now: float | None = None
     error: float = 0.0
     before: float | None = None
+    scores: bool = False
     wrong: bool = False
 
 
@@ -240,21 +243,33 @@ def share_words(share: float) -> str:
 
 
 def paint_chances(surface: Surface, box: Box, chart: ChanceChart, theme: Theme, measure: Measure) -> None:
-    """A column for each end, in percent: now filled, before in outline beside it."""
-    if not chart.columns:
+    """A column for each end, in percent: now filled, before in outline beside it.
+
+    Ends that score and ends that do not stand apart, each group to a scale of its own.
+    """
+    groups = [[c for c in chart.columns if c.scores], [c for c in chart.columns if not c.scores]]
+    groups = [group for group in groups if group]
+    if not groups:
         return
-    wide = min(COLUMN, (box[2] - box[0]) / len(chart.columns))
+    wide = min(COLUMN, (box[2] - box[0] - BETWEEN * (len(groups) - 1)) / len(chart.columns))
+    x = box[0]
+    for group in groups:
+        _group(surface, (x, box[1], x + wide * len(group), box[3]), group, theme, measure)
+        x += wide * len(group) + BETWEEN
+
+
+def _group(surface: Surface, box: Box, group: Sequence[Column], theme: Theme, measure: Measure) -> None:
     names = 2 * measure("0", "chart-quiet")[1]
     numbers = measure("0", "chart-strong")[1]
     foot, top = box[3] - names - 2, box[1] + numbers + 2
-    most = max((v for c in chart.columns for v in (c.now, c.before) if v is not None), default=0.0)
-    surface.line(((box[0], foot), (box[0] + wide * len(chart.columns), foot)), theme.stroke("chart-rule"))
-    for k, column in enumerate(chart.columns):
+    wide = (box[2] - box[0]) / len(group)
+    most = max((v for c in group for v in (c.now, c.before) if v is not None), default=0.0)
+    surface.line(((box[0], foot), (box[2], foot)), theme.stroke("chart-rule"))
+    for k, column in enumerate(group):
         x = box[0] + k * wide
         _column(surface, (x, top, x + wide, foot), column, most or 1.0, theme, measure)
         half = foot + 1 + names / 2
-        name = "chart-strong" if column.now is not None or not chart.current else "chart-quiet"
-        surface.text((x, foot + 1, x + wide, half), column.name, theme.text(name))
+        surface.text((x, foot + 1, x + wide, half), column.name, theme.text("chart-strong"))
         surface.text((x, half, x + wide, foot + 1 + names), column.under, theme.text("chart-quiet"))
 
 

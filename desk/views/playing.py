@@ -36,8 +36,6 @@ PIECE = 12
 """Points of a line that are painted together."""
 BESIDE = 6.0
 """Gap between a place and the words about it, px."""
-CELL = 5.0
-"""Landings are counted in squares of this side, mm."""
 MOST, LEAST = 0.46, 0.09
 """Radii of the dots for the fullest square and for a single ball, as shares of its side."""
 LONG_ARROW = 60.0
@@ -194,26 +192,31 @@ def arrow_read(ball: Point, tip: Point) -> tuple[float, float]:
 
 
 Cells = Mapping[tuple[int, int], int]
-"""How many balls in each square of the face; square (i, j) starts at (i, j) times ``CELL``."""
+"""How many balls in each square of the face; square (i, j) starts at (i, j) times its side."""
 
 
-def counted(landings: Iterable[Point]) -> dict[tuple[int, int], int]:
-    """Landings by square; those that are not numbers, of balls that never touched the face, are left out."""
+def counted(landings: Iterable[Point], side: float) -> dict[tuple[int, int], int]:
+    """Landings by square of a side in mm; those that are not numbers, of balls that never touched the face, are left
+    out.
+    """
     counts: dict[tuple[int, int], int] = {}
     for x, y in landings:
         if math.isfinite(x) and math.isfinite(y):
-            cell = (math.floor(x / CELL), math.floor(y / CELL))
+            cell = (math.floor(x / side), math.floor(y / side))
             counts[cell] = counts.get(cell, 0) + 1
     return counts
 
 
-def landing_items(cells: Cells) -> tuple[Item, ...]:
-    """Where balls first touch the board face: one dot for each square of it, its area the share of the balls."""
+def landing_items(cells: Cells, side: float) -> tuple[Item, ...]:
+    """Where balls first touch the board face: one dot for each square of it, its area the share of the balls.
+
+    ``side``: of the squares, mm.
+    """
     most = max(cells.values(), default=1)
     return tuple(
         Disc(
-            ((i + 0.5) * CELL, (j + 0.5) * CELL),
-            round(CELL * max(LEAST, MOST * math.sqrt(count / most)), 3),
+            ((i + 0.5) * side, (j + 0.5) * side),
+            round(side * max(LEAST, MOST * math.sqrt(count / most)), 3),
             "landing",
         )
         for (i, j), count in sorted(cells.items())

@@ -72,7 +72,9 @@ def swept(ask: AskSweep, done: bool = True) -> Swept:
 
 def tally(key: int, done: int, score: float = 60.0, strays: tuple[Stray, ...] = ()) -> Counted:
     ends = [End(1, 50.0, 0.25, 0.01), End(0, 0.0, 0.75, 0.01)]
-    return Counted(key, done, 1000, ends, score, 0.4, 0.95, 0.05, list(strays), len(strays), [(0, 8, 7)])
+    return Counted(
+        key, done, 1000, ends, score, 0.4, 0.95, 0.05, 4.2, list(strays), len(strays), 8.0, [(0, 5, 7)]
+    )
 
 
 def test_nothing_is_made_or_started_before_the_strip_is_unfolded(play: PlayRoom) -> None:
@@ -224,7 +226,7 @@ def test_throws_are_run_and_shown_as_they_come(play: PlayRoom) -> None:
     play.wait(0.2)
     assert panel.run_button.text() == "Run"
     assert not panel.progress.isVisible()
-    assert panel.round.accessibleDescription().startswith("60.0 ± 0.4 points a round of 7")
+    assert panel.round.accessibleDescription().startswith("60.0 ± 0.4 a round of 7")
 
 
 def test_a_run_can_be_stopped_with_the_same_button(play: PlayRoom) -> None:
@@ -249,7 +251,7 @@ def test_a_change_sets_the_run_beside_what_follows(play: PlayRoom) -> None:
     chart = desk.panel.chances.chart
     assert not chart.current
     assert {c.now for c in chart.columns} == {None}
-    assert "before: 60.0" in desk.panel.round.text()
+    assert "before 60.0" in desk.panel.round.text()
     assert "landing" not in styles(play.room.sheet.face)
     play.room.document.undo()
     play.wait(0.2)

@@ -56,7 +56,9 @@ def run(worker: FakeWorker) -> PlayRun:
 
 def tally(key: int, done: int, score: float = 60.0, strays: tuple[Stray, ...] = ()) -> Counted:
     ends = [End(1, 50.0, 0.25, 0.01), End(0, 0.0, 0.7, 0.01), End(-3, 0.0, 0.05, 0.002)]
-    return Counted(key, done, 1000, ends, score, 0.4, 0.95, 0.05, list(strays), len(strays), [(0, 3, 7)])
+    return Counted(
+        key, done, 1000, ends, score, 0.4, 0.95, 0.05, 4.2, list(strays), len(strays), 5.0, [(0, 3, 7)]
+    )
 
 
 def test_numbers_appear_as_they_firm_up_and_stay(run: PlayRun, worker: FakeWorker, first: Cabinet) -> None:
@@ -144,8 +146,9 @@ def test_every_target_and_every_other_end_has_a_column(first: Cabinet) -> None:
     assert [c.under for c in chart.columns[:5]] == [f"target {k}" for k in range(1, 6)]
     assert [c.name for c in chart.columns] == [
         *(f"{t.score:g}" for t in first.targets),
-        *("gutter", "rolls back", "lost", "stops"),
+        *("gutter", "rolls", "lost", "stops"),
     ]
+    assert [c.scores for c in chart.columns] == [True] * 5 + [False] * 4
     shares = {c.name: c.now for c in chart.columns}
     assert (shares["50"], shares["gutter"], shares["stops"], shares["lost"]) == (0.25, 0.7, 0.05, 0.0)
     assert [c.wrong for c in chart.columns[-4:]] == [False, False, True, True]
@@ -165,10 +168,9 @@ def test_a_round_is_told_with_its_error_and_what_comes_back(first: Cabinet) -> N
     stray = Stray(1.234, -0.44, -3, "catch")
     lines = round_words(first, tally(2, 1000, 72.04, (stray,)), tally(1, 1000, 60.0))
     assert lines == (
-        f"72.0 ± 0.4 points a round of {first.balls.count}",
-        "before: 60.0 ± 0.4",
-        "95 % come back to the hand",
-        "5.0 % do not",
+        f"72.0 ± 0.4 a round of {first.balls.count}",
+        "before 60.0 ± 0.4",
+        "95 % back after 4.2 s",
     )
     assert stray_words(first, [stray, Stray(2.0, 0.0, -2, "flight")]) == (
         f"Stops: 1.23 m/s, aim −0.4°, {first.leg_by_id['catch'].label}",

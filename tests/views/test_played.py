@@ -139,7 +139,8 @@ def test_shares_never_say_none_or_all_when_it_is_not_so(share: float, words: str
 
 
 COLUMNS = (
-    Column("50", "target 1", 0.20, 0.01, 0.10),
+    Column("50", "target 1", 0.20, 0.01, 0.10, scores=True),
+    Column("20", "target 2", 0.05, 0.01, 0.15, scores=True),
     Column("gutter", "", 0.70, 0.01, 0.85),
     Column("lost", "", 0.10, 0.0, 0.05, wrong=True),
 )
@@ -149,12 +150,24 @@ def test_columns_stand_beside_what_they_were_before(look: Theme) -> None:
     surface = Collector()
     paint_chances(surface, BOX, ChanceChart(COLUMNS), look, measure)
     now, before = areas(surface, look, "bar-now"), areas(surface, look, "bar-before")
-    assert (len(now), len(before), len(areas(surface, look, "bar-wrong"))) == (2, 3, 1)
+    assert (len(now), len(before), len(areas(surface, look, "bar-wrong"))) == (3, 4, 1)
     highs = [max(y for _, y in b) - min(y for _, y in b) for b in (*now, *before)]
-    assert highs[0] / highs[1] == pytest.approx(0.20 / 0.70)
-    assert highs[2] / highs[3] == pytest.approx(0.10 / 0.85)
-    assert max(x for x, _ in before[0]) < min(x for x, _ in now[0])
+    assert highs[0] / highs[1] == pytest.approx(0.20 / 0.05)
+    assert highs[3] / highs[4] == pytest.approx(0.10 / 0.15)
+    assert highs[5] / highs[6] == pytest.approx(0.85 / 0.05)
+    assert all(max(x for x, _ in b) < min(x for x, _ in n) for b, n in zip(before[:3], now, strict=True))
     assert {"20", "70", "10", "50", "target 1", "gutter"} <= set(texts(surface))
+
+
+def test_ends_that_score_have_a_scale_of_their_own(look: Theme) -> None:
+    surface = Collector()
+    paint_chances(surface, BOX, ChanceChart(COLUMNS), look, measure)
+    fifty, _, gutter = areas(surface, look, "bar-now")
+    assert min(y for _, y in fifty) == pytest.approx(min(y for _, y in gutter), abs=20.0)
+    rules = [c[1] for c in surface.named("line") if c[2] == look.stroke("chart-rule")]
+    assert len(rules) == 2
+    (_, a), (b, _) = rules  # type: ignore[misc]
+    assert a[0] < b[0]
 
 
 def test_before_any_throws_nothing_is_filled(look: Theme) -> None:
@@ -162,11 +175,11 @@ def test_before_any_throws_nothing_is_filled(look: Theme) -> None:
     columns = tuple(Column(c.name, c.under, None, 0.0, c.before) for c in COLUMNS)
     paint_chances(surface, BOX, ChanceChart(columns, current=False), look, measure)
     assert areas(surface, look, "bar-now") == []
-    assert len(areas(surface, look, "bar-before")) == 3
+    assert len(areas(surface, look, "bar-before")) == 4
     empty = Collector()
     paint_chances(empty, BOX, ChanceChart(), look, measure)
     assert empty.calls == []
 
 
 def test_the_chart_can_be_read_out() -> None:
-    assert legend(COLUMNS).startswith("50 target 1: 20 percent, before 10; gutter: 70 percent")
+    assert legend(COLUMNS).startswith("50 target 1: 20 percent, before 10; 20 target 2: 5.0 percent")

@@ -17,7 +17,6 @@ from desk.evaluate import evaluate
 from desk.shapes.frame import Frame
 from desk.views.drawing import Disc, Drawing, Marker, Path, Text
 from desk.views.playing import (
-    CELL,
     GHOSTS,
     PIECE,
     SEEN,
@@ -193,16 +192,16 @@ def test_the_arrow_points_to_the_right_of_the_player_for_a_positive_aim() -> Non
 
 
 def test_landings_are_dots_whose_area_is_the_share_of_the_balls() -> None:
-    many, one = (CELL * 3.5, CELL * 2.5), (-CELL * 0.5, CELL * 0.5)
-    dots = landing_items(counted([many] * 16 + [one] * 4 + [(math.nan, math.nan)]))
+    many, one = (8.0 * 3.5, 8.0 * 2.5), (-8.0 * 0.5, 8.0 * 0.5)
+    dots = landing_items(counted([many] * 16 + [one] * 4 + [(math.nan, math.nan)], 8.0), 8.0)
     assert [(d.centre, d.style) for d in dots if isinstance(d, Disc)] == [(one, "landing"), (many, "landing")]
     small, large = (d.radius for d in dots if isinstance(d, Disc))
     assert large / small == pytest.approx(math.sqrt(16 / 4), abs=0.01)  # areas as 16 to 4
-    assert large < CELL / 2
+    assert large < 8.0 / 2
 
 
 def test_no_landings_make_no_dots() -> None:
-    assert landing_items(counted([])) == landing_items(counted([(math.nan, 1.0)])) == ()
+    assert landing_items(counted([], 8.0), 8.0) == landing_items(counted([(math.nan, 1.0)], 8.0), 8.0) == ()
 
 
 def test_loose_items_keep_their_plots_as_long_as_they_are_the_same_objects() -> None:
