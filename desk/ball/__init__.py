@@ -1,19 +1,27 @@
 """How a ball behaves in the cabinet: where its middle can be, where it comes to rest, how it moves.
 
-What the rest of the program calls (lengths in mm, speeds in m/s, aim in degrees to the right, times in s; no Qt,
-nothing random unless a seed is given, the same throw always ends the same way):
+Lengths are in mm, speeds in m/s, aims in degrees to the right of straight ahead, times in s. Nothing here knows Qt, and
+nothing is random without a seed: the same throw always ends the same way.
 
-- ``rests.survey(leg, diameter, least_slope)``: centre region, resting places, blocked sources of one leg. -
-``motion.path(cabinet, speed, aim) -> Path``: one throw; ``Path.stretches`` are the legs in order, each with times,
-points in the leg's plane and the ball's middle in the world; ``Path.at(time)`` gives leg, point and world point
-for playing. - ``motion.drop(cabinet, leg_id, point) -> Path``: let a ball go from anywhere on a leg ("face" too).
-- ``motion.let_go(cabinet, leg_id, point, across) -> Path``: the same, followed through every leg it comes to.
-- ``motion.queue(cabinet)``: where all balls of the box wait; ``motion.behind(path, cabinet, waiting)``: the way of
-a ball that finds so many there. - ``course.course(cabinet)``: the cabinet made ready for motion, remembered;
-``throw.throw(course, Throws(speed, aim))``: any number of throws at once -> ``Outcome`` arrays (result: target
-number, or ``throw.GUTTER``, ``BACK``, ``LOST``, ``STOPPED``; score, leg, time, landing, speeds at hole and lip). -
-``course.CannotPlayError``: the cabinet leaves no room for the ball, or it was dropped inside wood.
+``rests.survey(leg, diameter, least_slope)``: centre region, resting places and blocked sources of one leg.
 
-Inside: ``edges`` and ``chains`` make an ``outline`` of a leg; ``plane`` moves balls in a section from event to event in
-closed form; ``ground`` and ``board`` are the same for the board face in space; ``contact`` holds the coefficients.
+``motion.path(cabinet, speed, aim)``: one throw. ``Path.stretches`` are the legs in order, each with times, points in the
+leg's plane and the ball's middle in the world; ``Path.at(time)`` tells where the ball is.
+
+``motion.drop(cabinet, leg_id, point)``: let a ball go from anywhere on one leg; ``motion.let_go`` follows it on.
+
+``motion.queue(cabinet)``: where all balls of the box wait; ``motion.behind(path, cabinet, waiting)``: the way of a ball
+that finds so many there.
+
+``course.course(cabinet)``: the cabinet made ready for motion, remembered by what motion reads of it.
+
+``throw.throw(course, Throws(speed, aim))``: any number of throws at once; ``Outcome`` tells of each the target's number or
+``GUTTER``, ``BACK``, ``LOST``, ``STOPPED``, with score, leg, time, landing, and speeds at hole and lip.
+
+``play.play(course, people, balls, total, seed)``: throws as people make them, counted piece by piece.
+
+``course.CannotPlayError`` is raised where there is no room for the ball.
+
+Inside, ``edges`` and ``chains`` make an ``outline`` of a leg and ``plane`` moves balls along it from event to event in
+closed form; ``ground`` and ``board`` do the same for the board face in space; ``contact`` holds the coefficients.
 """

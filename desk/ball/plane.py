@@ -136,7 +136,7 @@ class Motion:
         b.wall[i] = np.maximum(b.wall[i], -vn)
         e = np.where(-vn * self.e > self.c.stick, self.e, 0.0)
         most = self.c.friction * (1 + e) * np.maximum(-vn, 0.0)
-        push = np.clip(-2 / 7 * (vt - b.w[i]), -most, most)
+        push = np.minimum(np.maximum(-2 / 7 * (vt - b.w[i]), -most), most)
         vt, up = vt + push, -e * np.minimum(vn, 0.0)
         b.w[i] -= 2.5 * push
         b.vx[i], b.vy[i] = vt * tx + up * nx, vt * ty + up * ny
@@ -153,7 +153,10 @@ class Motion:
         still = np.abs(vt) < SAME_SPEED
         way = np.where(still, np.where(o.drive[k] >= 0, 1.0, -1.0), np.sign(vt))
         c = cells.at[(way < 0).astype(np.intp), k]
-        b.cell[i], b.left[i] = c, np.clip(np.where(way > 0, o.length[k] - u, u), 0.0, o.length[k])
+        b.cell[i], b.left[i] = (
+            c,
+            np.minimum(np.maximum(np.where(way > 0, o.length[k] - u, u), 0.0), o.length[k]),
+        )
         b.speed[i], b.spin[i] = np.where(still, 0.0, np.abs(vt)), way * w
         self._choose(b, i)
         held = still & (np.abs(o.drive[k]) <= self.c.rolling * o.press[k]) & (np.abs(w) < SLOW)
