@@ -5,8 +5,8 @@ nothing is random without a seed: the same throw always ends the same way.
 
 ``rests.survey(leg, diameter, least_slope)``: centre region, resting places and blocked sources of one leg.
 
-``motion.path(cabinet, speed, aim)``: one throw. ``Path.stretches`` are the legs in order, each with times, points in the
-leg's plane and the ball's middle in the world; ``Path.at(time)`` tells where the ball is.
+``motion.path(cabinet, speed, aim)``: one throw. ``Path.stretches`` are the legs in order, each with times, points
+in the leg's plane and the ball's middle in the world; ``Path.at(time)`` tells where the ball is.
 
 ``motion.drop(cabinet, leg_id, point)``: let a ball go from anywhere on one leg; ``motion.let_go`` follows it on.
 
@@ -15,8 +15,8 @@ that finds so many there.
 
 ``course.course(cabinet)``: the cabinet made ready for motion, remembered by what motion reads of it.
 
-``throw.throw(course, Throws(speed, aim))``: any number of throws at once; ``Outcome`` tells of each the target's number or
-``GUTTER``, ``BACK``, ``LOST``, ``STOPPED``, with score, leg, time, landing, and speeds at hole and lip.
+``throw.throw(course, Throws(speed, aim))``: any number of throws at once; ``Outcome`` tells of each the target's
+number or ``GUTTER``, ``BACK``, ``LOST``, ``STOPPED``, with score, leg, time, landing, and speeds at hole and lip.
 
 ``play.play(course, people, balls, total, seed)``: throws as people make them, counted piece by piece.
 
