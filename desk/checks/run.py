@@ -101,7 +101,17 @@ LIVE = frozenset({"Ball's way"})
 LATER = frozenset({"steps", "lifter", "fingers"})
 """Checks of those families that follow a moment after a drag step."""
 SLOW = frozenset(
-    {"depth", "driver-reach", "jam-access", "wrong-way", "stands", "holding-tabs", "fingers", "kicker"}
+    {
+        "within-limits",
+        "depth",
+        "driver-reach",
+        "jam-access",
+        "wrong-way",
+        "stands",
+        "holding-tabs",
+        "fingers",
+        "kicker",
+    }
     | {"speed-window", "flight", "hand-speed", "hole-speed", "ends"}
 )
 """Checks that never are run within a drag step, not even one that moves a number they name: 3 ms each and more."""

@@ -14,7 +14,7 @@ from desk.evaluate import evaluate as work_out
 from desk.ui.dimension_rows import shape_of, touched
 from desk.ui.document import Evaluated
 
-FEW = 2
+FEW = 3
 """So many of the checks that concern the number in the hand are run within a drag step; more of them wait."""
 
 
