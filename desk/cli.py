@@ -8,15 +8,14 @@ before the command that needs it.
 from __future__ import annotations
 
 import argparse
-import difflib
 import os
-import secrets
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from desk import console, helptext
+from desk.commands import UnusableError, load, near, write
 
 if TYPE_CHECKING:
     from desk.design.model import Design
@@ -31,10 +30,6 @@ SCREENS = ("DISPLAY", "WAYLAND_DISPLAY")
 UNSEEN = ("offscreen", "minimal")
 """Platforms of Qt that draw a window nobody sees."""
 INCH_ENDINGS = ("in", "inch", "inches", '"', "″", "”")
-
-
-class UnusableError(Exception):
-    """The input cannot be used; the message names the place and the way out."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -64,7 +59,7 @@ def _run(words: list[str]) -> int:
         options(parser)
         return run(parser.parse_args(words[1:]))
     if len(words) > 1 and not words[0].startswith("-"):
-        raise UnusableError(f"there is no command '{words[0]}'; {_near(words[0], COMMANDS)}")
+        raise UnusableError(f"there is no command '{words[0]}'; {near(words[0], COMMANDS)}")
     design: Path | None = _opening().parse_args(words).design
     return _open(design)
 
@@ -104,7 +99,7 @@ def _check_options(parser: argparse.ArgumentParser) -> None:
 def _check(options: argparse.Namespace) -> int:
     from desk import report
 
-    evaluation = _evaluated(_with(_load(options.design), options.set))
+    evaluation = _evaluated(_with(load(options.design), options.set))
     if options.json:
         console.show_json(report.findings_plain(evaluation))
     else:
@@ -131,7 +126,7 @@ def _with(design: Design, settings: Iterable[str]) -> Design:
             raise UnusableError(f"--set {setting}: {error} ({way_out})") from None
         except table.UnknownAddress as error:
             known = (*edit.addresses(design), *table.choice_defaults())
-            raise UnusableError(f"--set {setting}: {error}; {_near(key, known)}") from None
+            raise UnusableError(f"--set {setting}: {error}; {near(key, known)}") from None
         except (edit.EditError, UnitError) as error:
             raise UnusableError(f"--set {setting}: {error}") from None
     return design
@@ -149,7 +144,7 @@ def _dims_options(parser: argparse.ArgumentParser) -> None:
 def _dims(options: argparse.Namespace) -> int:
     from desk import report
 
-    design = _load(options.design)
+    design = load(options.design)
     if options.json:
         console.show_json(report.dimensions_plain(design))
     else:
@@ -172,7 +167,7 @@ def _export_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _export(options: argparse.Namespace) -> int:
-    evaluation = _evaluated(_load(options.design))
+    evaluation = _evaluated(load(options.design))
     return _export_to(evaluation, options.to, options.despite_conflicts)
 
 
@@ -216,8 +211,8 @@ def _snapshot(options: argparse.Namespace) -> int:
     kind = target.suffix.lower()
     if kind not in (".png", ".svg"):
         raise UnusableError(f"{target}: the picture is a .png or an .svg, so end the name in one of these")
-    evaluation = _evaluated(_load(options.design))
-    _write(target, _svg(evaluation) if kind == ".svg" else _png(evaluation))
+    evaluation = _evaluated(load(options.design))
+    write(target, _svg(evaluation) if kind == ".svg" else _png(evaluation))
     console.show((str(target),))
     return CLEAR
 
@@ -288,6 +283,32 @@ def _save_new(design: Design, target: Path) -> None:
         raise UnusableError(str(error)) from None
 
 
+# --- play
+
+
+def _play_options(parser: argparse.ArgumentParser) -> None:
+    from desk.ball.play import SEED, THROWS
+
+    parser.description = helptext.PLAY
+    _design_option(parser)
+    parser.add_argument(
+        "--throws", type=int, default=THROWS, metavar="N", help=f"how many, {THROWS} if not given"
+    )
+    parser.add_argument("--seed", type=int, default=SEED, metavar="S", help="another number, other throws")
+    _json_option(parser)
+
+
+def _play(options: argparse.Namespace) -> int:
+    from desk import playreport
+
+    played = playreport.played(load(options.design), options.throws, options.seed)
+    if options.json:
+        console.show_json(playreport.plain(played))
+    else:
+        console.show(playreport.text(played, console.columns()))
+    return CONFLICTS if played.known.strays else CLEAR
+
+
 # --- the window
 
 
@@ -295,8 +316,8 @@ def _open(path: Path | None) -> int:
     """Open the window; where there is none, say so and do what can be done without it."""
     if path is not None:
         if not path.suffix and not path.exists():
-            raise UnusableError(f"there is no design and no command '{path}'; {_near(str(path), COMMANDS)}")
-        _load(path)
+            raise UnusableError(f"there is no design and no command '{path}'; {near(str(path), COMMANDS)}")
+        load(path)
     run = _window()
     if not isinstance(run, str):
         return run(path)
@@ -323,11 +344,11 @@ def _without_window(path: Path) -> int:
     """Check, picture and flat parts, the files in a folder beside the design or, if need be, in the current one."""
     from desk import report
 
-    evaluation = _evaluated(_load(path))
+    evaluation = _evaluated(load(path))
     console.show(report.findings_text(evaluation, console.columns()))
     folder = _folder_for(path)
     picture = folder / "picture.svg"
-    _write(picture, _svg(evaluation))
+    write(picture, _svg(evaluation))
     console.say(f"picture: {picture}")
     code = _export_to(evaluation, folder / "flat-parts", despite=False)
     if code == CLEAR:
@@ -361,41 +382,10 @@ def _json_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="one JSON object instead of text")
 
 
-def _load(path: Path) -> Design:
-    from desk.design.file import DesignFileError, load
-
-    try:
-        return load(path)
-    except DesignFileError as error:
-        raise UnusableError(str(error)) from None
-
-
 def _evaluated(design: Design) -> Evaluation:
     from desk.evaluate import evaluate
 
     return evaluate(design)
-
-
-def _near(word: str, known: Iterable[str]) -> str:
-    """What could have been meant."""
-    near = difflib.get_close_matches(word, list(known), n=3)
-    return (
-        f"did you mean {' or '.join(near)}?"
-        if near
-        else "'lanewright --help' and 'lanewright dims' list what there is"
-    )
-
-
-def _write(target: Path, data: bytes) -> None:
-    """Write a file whole or not at all."""
-    part = target.with_name(f".{secrets.token_hex(6)}.part")
-    try:
-        part.write_bytes(data)
-        os.replace(part, target)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        reason = error.strerror or str(error)
-        raise UnusableError(f"{target} cannot be written: {reason}; choose another place") from None
 
 
 Options = Callable[[argparse.ArgumentParser], None]
@@ -405,5 +395,6 @@ COMMANDS: dict[str, tuple[Options, Callable[[argparse.Namespace], int]]] = {
     "export": (_export_options, _export),
     "snapshot": (_snapshot_options, _snapshot),
     "size": (_size_options, _size),
+    "play": (_play_options, _play),
 }
 """Commands by name: what adds their options, what runs them."""

@@ -7,6 +7,7 @@ lanewright opens the window on the starting design, lanewright DESIGN on a file.
   lanewright dims DESIGN [--json]
   lanewright export DESIGN --to DIR [--despite-conflicts]
   lanewright snapshot DESIGN --to FILE.png|.svg
+  lanewright play DESIGN [--throws N] [--seed S] [--json]
   lanewright size --ball MM [--balls N] --to FILE
 
 lanewright COMMAND --help tells more about a command. Exit status: 0 done and nothing in conflict, 1 conflicts stand,
@@ -38,3 +39,13 @@ Qt."""
 SIZE = """\
 Writes a new design, proportioned to a ball. Given in inches (1/2in), the design shows inches. A file that exists and
 holds another design is not written over."""
+
+PLAY = """\
+Throws balls as the design's people throw them, and tells how often each target is hit, what a round is worth, which
+speed scores what, and whether every ball comes back. Exit status 1 when a ball stops on its way or is lost. The same
+seed gives the same throws.
+
+With --json, one object on stdout: design, throws, seed, people, balls, ends (end, target, score, count, share, error),
+ball (mean score), round (score, error), back, lost, time, strays (throw, speed, aim, end, leg, at), landings (side,
+squares) and speeds (low, high, end, target, score). end is target, gutter, back, lost or stopped; errors are standard
+errors; mm, degrees, seconds, m/s."""

@@ -23,8 +23,8 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("desk.checks",),
     ("desk.flat", "desk.views"),
     ("desk.evaluate", "desk.choosing", "desk.session", "desk.playing"),
-    ("desk.playwork",),
-    ("desk.ui", "desk.console", "desk.helptext", "desk.report"),
+    ("desk.playwork", "desk.commands"),
+    ("desk.ui", "desk.console", "desk.helptext", "desk.report", "desk.playreport"),
     ("desk.cli",),
     ("desk.__main__",),
 )

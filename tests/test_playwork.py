@@ -11,15 +11,20 @@ import msgspec
 import pytest
 
 from desk.ball.course import course
+from desk.ball.play import play
 from desk.cabinet.build import build
 from desk.design.file import load
 from desk.playing import sweep
 from desk.playwork import (
     COARSE,
     FINE,
+    LISTED,
     Answer,
+    Ask,
+    AskRun,
     AskSweep,
     Cancel,
+    Counted,
     Failed,
     Frames,
     Swept,
@@ -42,9 +47,9 @@ def test_messages_survive_any_cutting_of_the_pipe() -> None:
         assert asks == [SWEEP, Cancel(), AskSweep(8, b"", 0.1, 0.2, -1.5)]
 
 
-def answers_to(*asks: AskSweep | Cancel) -> list[Answer]:
+def answers_to(*asks: Ask) -> list[Answer]:
     """Everything that is answered to asks that all wait when the work begins."""
-    waiting: queue.Queue[AskSweep | Cancel | None] = queue.Queue()
+    waiting: queue.Queue[Ask | None] = queue.Queue()
     for ask in asks:
         waiting.put(ask)
     sent: list[Answer] = []
@@ -84,8 +89,54 @@ def test_a_design_that_cannot_be_read_is_told(text: bytes) -> None:
     assert told.text
 
 
+def test_a_run_is_answered_piece_by_piece_with_what_the_core_counts() -> None:
+    cabinet = build(load(HERE / "examples" / "marble-16mm.lane"))
+    told = answers_to(AskRun(5, DESIGN, 900, 1))
+    known = list(play(course(cabinet), cabinet.people, cabinet.balls.count, 900, 1))
+    assert [a.done for a in told if isinstance(a, Counted)] == [k.done for k in known] == [500, 900]
+    last, core = told[-1], known[-1]
+    assert isinstance(last, Counted)
+    assert last.finished
+    assert not told[0].finished  # type: ignore[union-attr]
+    assert (last.id, last.round, last.round_error) == (5, core.round, core.round_error)
+    assert [(e.result, e.share, e.error) for e in last.ends] == [
+        (e.result, e.share, e.error) for e in core.ends
+    ]
+    assert sum(n for _, _, n in last.landings) == len(core.landings)
+    assert last.strayed == len(core.strays)
+
+
+def test_a_sweep_comes_before_the_next_piece_of_a_run() -> None:
+    told = answers_to(AskRun(5, DESIGN, 900, 1), SWEEP)
+    assert [type(a) for a in told] == [Swept, Swept, Counted, Counted]
+
+
+def test_a_cancelled_run_is_not_answered_any_more() -> None:
+    sent: list[Answer] = []
+    works = Works(sent.append)
+    works.take(AskRun(5, DESIGN, 900, 1))
+    works.step()
+    works.take(Cancel())
+    assert works.idle
+    assert len(sent) == 1
+
+
+def test_a_run_that_cannot_be_is_told_as_such() -> None:
+    (told,) = answers_to(AskRun(6, b"{}", 100, 1))
+    assert isinstance(told, Failed)
+    assert (told.id, told.run) == (6, True)
+
+
+def test_a_broken_design_tells_the_balls_that_do_not_come_back_but_not_all_of_them() -> None:
+    text = (HERE / "examples" / "broken.lane").read_bytes()
+    (told,) = answers_to(AskRun(7, text, 100, 1))
+    assert isinstance(told, Counted)
+    assert len(told.strays) == LISTED < told.strayed
+    assert told.lost == pytest.approx(told.strayed / 100)
+
+
 def test_serving_ends_with_none_and_takes_what_waits_before_it_works() -> None:
-    asks: queue.Queue[AskSweep | Cancel | None] = queue.Queue()
+    asks: queue.Queue[Ask | None] = queue.Queue()
     for ask in (SWEEP, AskSweep(8, DESIGN, 0.5, 1.0, 0.0), None):
         asks.put(ask)
     sent: list[Answer] = []

@@ -1,0 +1,53 @@
+"""What the commands share: reading a design, writing a file, guessing what was meant, and saying that it cannot be.
+
+Nothing heavy is imported before it is needed.
+"""
+
+from __future__ import annotations
+
+import difflib
+import os
+import secrets
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from desk.design.model import Design
+
+
+class UnusableError(Exception):
+    """The input cannot be used; the message names the place and the way out."""
+
+
+def load(path: Path) -> Design:
+    """The design in a file. Raises UnusableError."""
+    from desk.design.file import DesignFileError
+    from desk.design.file import load as read
+
+    try:
+        return read(path)
+    except DesignFileError as error:
+        raise UnusableError(str(error)) from None
+
+
+def near(word: str, known: Iterable[str]) -> str:
+    """What could have been meant."""
+    near = difflib.get_close_matches(word, list(known), n=3)
+    return (
+        f"did you mean {' or '.join(near)}?"
+        if near
+        else "'lanewright --help' and 'lanewright dims' list what there is"
+    )
+
+
+def write(target: Path, data: bytes) -> None:
+    """Write a file whole or not at all. Raises UnusableError."""
+    part = target.with_name(f".{secrets.token_hex(6)}.part")
+    try:
+        part.write_bytes(data)
+        os.replace(part, target)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        reason = error.strerror or str(error)
+        raise UnusableError(f"{target} cannot be written: {reason}; choose another place") from None
