@@ -95,3 +95,27 @@ def test_a_larger_ball_finds_less_room(marbles: Cabinet) -> None:
     let_go(marbles, "lane", (x, z + 0.5))
     with pytest.raises(CannotPlayError, match="there is wood"):
         let_go(marbles, "lane", (x, z + 0.5), diameter=marbles.balls.diameter + 2.0)
+
+
+def test_the_way_is_told_closely_enough_to_be_played_and_a_slope_speeds_the_ball_up_evenly(
+    marbles: Cabinet,
+) -> None:
+    """Rolling down a slope a solid sphere gains 5/7 g (sin a - c cos a); c is the lever of rolling resistance."""
+    way = let_go(marbles, "lane", (300.0, 150.0))
+    times = [t for s in way.stretches for t in s.time]
+    assert max(b - a for a, b in pairwise(times)) < 0.05
+    lane = way.stretches[0]
+    rolling = [
+        (t, p) for t, p in zip(lane.time, lane.points, strict=True) if 120.0 < p[0] < 200.0 and p[1] < 106.0
+    ]
+    gaps = [
+        ((a[0] + b[0]) / 2, math.dist(a[1], b[1]) / (b[0] - a[0]))
+        for a, b in pairwise(rolling)
+        if b[0] - a[0] > 1e-3
+    ]
+    (t0, v0), (t1, v1) = gaps[0], gaps[-1]
+    (x0, z0), (x1, z1) = rolling[0][1], rolling[-1][1]
+    slope = math.atan2(abs(z1 - z0), abs(x1 - x0))
+    lever = course(marbles).contact.rolling
+    gain = 5 / 7 * GRAVITY * (math.sin(slope) - lever * math.cos(slope))
+    assert (v1 - v0) / (t1 - t0) == pytest.approx(gain, rel=0.02)

@@ -129,6 +129,39 @@ def test_an_animation_ends_with_a_whole_share(pace: Pace, clock: Clock) -> None:
     assert shares.count(1.0) == 1
 
 
+def test_a_beat_tells_the_time_gone_by_until_it_has_had_enough(pace: Pace, clock: Clock) -> None:
+    gone: list[float] = []
+
+    def frame(seconds: float) -> bool:
+        gone.append(seconds)
+        return len(gone) < 3
+
+    pace.beat("ball", 0.02, frame)
+    assert gone == []
+    for step in (0.01, 0.01, 0.05, 0.03, 0.5):
+        clock.now += step
+        pace.run_due()
+    assert gone == pytest.approx([0.02, 0.05, 0.03])
+    assert not pace.waiting("ball")
+
+
+def test_a_cancelled_beat_is_still(pace: Pace, clock: Clock) -> None:
+    ran: list[float] = []
+    pace.beat("ball", 0.02, lambda gone: ran.append(gone) is None)
+    clock.now += 0.02
+    pace.run_due()
+    pace.cancel("ball")
+    clock.now += 1.0
+    pace.run_due()
+    assert ran == pytest.approx([0.02])
+
+
+def test_an_instant_beat_runs_to_its_end_in_the_call(qapp: QApplication) -> None:
+    gone: list[float] = []
+    Pace(instant=True).beat("ball", 0.02, lambda seconds: gone.append(seconds) is None and len(gone) < 4)
+    assert gone == [0.02] * 4
+
+
 def test_instant_runs_everything_inside_the_call(qapp: QApplication) -> None:
     ran: list[object] = []
     pace = Pace(instant=True)
