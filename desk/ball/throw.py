@@ -6,14 +6,13 @@ One code for one ball and for a hundred thousand. Nothing here is random: the sa
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, Played, play
-from desk.ball.course import AT_LIP, FACE, GAP, LEGS, Course
+from desk.ball.course import AT_LIP, FACE, GAP, Course
 from desk.ball.edges import BORDER, GRAVITY, Reals, Whole
 from desk.ball.flock import Flock, Log, flock
 from desk.ball.ground import STEP_TOP
@@ -372,8 +371,3 @@ def _channel(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
 def one(course: Course, speed: float, aim: float = 0.0, tracker: Tracker | None = None) -> Outcome:
     """A single throw."""
     return throw(course, Throws(np.array([speed]), np.array([aim])), tracker=tracker)
-
-
-def leg_names(of: Sequence[int] | Whole) -> list[str]:
-    """Names of legs by their index."""
-    return [LEGS[int(k)] for k in of]

@@ -1,4 +1,4 @@
-"""Holes for screws: the pilot for the wood and the thread, the clearance hole for the shank.
+"""Holes for screws: pilot holes against the wood and the thread's root, clearance holes against the shank.
 
 A pilot is compared with the root of the thread: a cut thread's root is about two thirds of the shank, a rolled
 thread's about four fifths. Dense wood and light wood are told apart by gravity, sheets and solid wood alike.

@@ -130,7 +130,8 @@ def _stacks(ctx: Context) -> Iterator[Draft]:
 def _stack(ctx: Context, joint: AxisJoint, parts: list[Part]) -> Iterator[Draft]:
     layers, lane = parts[1:-1], _lane(ctx)
     low, high = span(parts[0], joint)[1], span(parts[-1], joint)[0]
-    space, thick = high - low, sum(p.thickness for p in layers)
+    film = 2 * ctx.film_in_joints * (len(layers) + 1)
+    space, thick = high - low - film, sum(p.thickness for p in layers)
     moves = [(p.thickness, through(ctx, p)) for p in layers]
     grown = sum(t * m.damp for t, m in moves) - space * lane.damp
     shrunk = -sum(t * m.dry for t, m in moves) + space * lane.dry
@@ -202,7 +203,7 @@ def _channel(ctx: Context) -> Iterator[Draft]:
 def _tabs(ctx: Context) -> Iterator[Draft]:
     """Tabs that were cut when it was average go into their mortises when it is damp, in thickness and in length."""
     need = ctx.need("season_tab")
-    film = 2 * ctx.film_in_joints
+    film = 4 * ctx.film_in_joints
     for joint in ctx.cabinet.tab_joints:
         part, wall = ctx.cabinet.by_id[joint.part], ctx.cabinet.by_id[joint.wall]
         along = tuple(wall.frame.local(part.frame.world(0.0, y))[:2] for y in (0.0, 1.0))

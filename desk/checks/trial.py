@@ -10,12 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import lru_cache
-from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
 
 from desk.ball.course import CannotPlayError, Course, course
+from desk.ball.play import throws_of
 from desk.ball.throw import Outcome, Throws, throw
 from desk.cabinet.model import Cabinet, People
 from desk.checks.context import CannotEvaluate
@@ -24,7 +24,7 @@ SLOWEST = 0.3
 """The first speed of the sweep, m/s."""
 STEP = 0.0125
 """Speeds of the sweep are this far apart, m/s."""
-LOOSE = 240
+LOOSE = 400
 """So many throws are made as people make them."""
 BUNCH = 60
 """So many throws are made at a time while a window lives on; all at once they take a third of the time."""
@@ -40,11 +40,9 @@ class Trial:
         self.course = of
         speeds = np.arange(SLOWEST, top + STEP / 2, STEP)
         grid = np.meshgrid(speeds, np.array(aims), indexing="ij")
-        low, high = sorted((people.slow, people.fast))
-        loose = [low + (high - low) * _spread_out(k, 3) for k in range(LOOSE)]
-        off = [aims[k % len(aims)] + people.aim_spread * _normal(k) for k in range(LOOSE)]
-        self.speed = np.concatenate((grid[0].ravel(), loose))
-        self.aim = np.concatenate((grid[1].ravel(), off))
+        loose = throws_of(people, LOOSE)
+        self.speed = np.concatenate((grid[0].ravel(), loose.speed))
+        self.aim = np.concatenate((grid[1].ravel(), loose.aim))
         self.swept = np.arange(len(self.speed)) < grid[0].size
         self._sweep = int(self.swept.sum())
         self._done: list[Outcome] = []
@@ -81,19 +79,6 @@ class Trial:
         return np.column_stack((self.speed[on], self.aim[on]))
 
 
-def _spread_out(k: int, base: int) -> float:
-    """The van der Corput number of k + 1, between 0 and 1: evenly spread however many are drawn."""
-    share, step, rest = 0.0, 1.0 / base, k + 1
-    while rest:
-        share, step, rest = share + step * (rest % base), step / base, rest // base
-    return share
-
-
-def _normal(k: int) -> float:
-    """The k-th of evenly spread draws of a standard normal."""
-    return NormalDist().inv_cdf(_spread_out(k, 2))
-
-
 def people_of(cabinet: Cabinet) -> People:
     """Who throws. Raises CannotEvaluate when the cabinet does not tell."""
     if cabinet.people is None:
@@ -110,7 +95,10 @@ def trial(cabinet: Cabinet, hand: float) -> Trial:
     people, of = people_of(cabinet), course_of(cabinet)
     aims = {0.0, *(_aim(of, target.at) for target in cabinet.targets)}
     return _trial(
-        of, people, max(people.slow, people.fast, hand), tuple(sorted(a for a in aims if abs(a) <= WIDEST))
+        of,
+        people,
+        max(people.slow, people.fast, hand),
+        tuple(sorted(a for a in aims if abs(a) <= WIDEST)),
     )
 
 

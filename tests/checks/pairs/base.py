@@ -1,4 +1,4 @@
-"""What a pair is: a cabinet in which a check conflicts, one in which it is tight and one in which it is clear."""
+"""What a pair is: three cabinets for a check, in conflict, tight and clear."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def with_balls(diameter: float) -> Given:
 
 @dataclass(frozen=True)
 class Pair:
-    """A cabinet in which a check conflicts and one in which it is clear, and what the conflict is about."""
+    """Cabinets for each status of a check, and what the conflict is about."""
 
     conflict: Given
     clear: Given

@@ -25,5 +25,5 @@ PAIRS: dict[str, Pair] = {
     "hole-speed": Pair(
         starting(targets__2__hole=15.0), START, starting(targets__2__rail=36.0), parts=("board",)
     ),
-    "ends": Pair(starting(people__fast=3.2), START, starting(people__fast=3.15), parts=("board",)),
+    "ends": Pair(starting(people__fast=3.2), START, starting(people__fast=2.9), parts=("board",)),
 }
