@@ -112,6 +112,9 @@ def part_fits(ctx: Context) -> Iterator[Draft]:
     around, margins = 2 * ctx.profile_bit.diameter, 2 * shop.sheet_margin
     bed, sheet, sieve = ctx.need("fit_bed"), ctx.need("fit_sheet"), Sieve()
     stocks = {s.id: s for s in shop.stocks}
+    between = rate(ctx.need("gap_for_bit"), shop.part_gap - ctx.profile_bit.diameter)
+    if between.status != "clear":
+        yield Draft("gap", tuple(p.id for p in ctx.cabinet.parts), between, partial(_tell_gap, ctx, between))
     for part in ctx.cabinet.parts:
         size = _extent(part)
         spare = _spare(size, (shop.bed_length, shop.bed_width), turns=True) - around
@@ -143,6 +146,19 @@ def _extent(part: Part) -> Point:
         return (x1 - x0, y1 - y0) if abs(gx) > abs(gy) else (y1 - y0, x1 - x0)
     spread = np.ptp(part.outline.coords @ np.array(((gx, -gy), (gy, gx))), axis=0)
     return float(spread[0]), float(spread[1])
+
+
+def _tell_gap(ctx: Context, rating: Rating) -> Told:
+    shop, bit = ctx.cabinet.shop, ctx.profile_bit
+    because = (
+        f"{shop.part_gap:.2f} between parts - {bit.diameter:.2f} {bit.label} = {rating.measured:.2f} mm; "
+        f"needed {rating.needed:.2f}: the bit that cuts one outline must not run into the next part"
+    )
+    remedies = (
+        ctx.remedy("shop.part_gap", rating.short, "Lay the parts farther apart"),
+        ctx.remedy(ctx.bit_address(bit, "diameter"), -rating.short, "Cut outlines with a thinner bit"),
+    )
+    return Told("Room between parts on the sheet for the bit", because, (), remedies)
 
 
 def _tell_bed(ctx: Context, part: Part, size: Point, around: float, rating: Rating) -> Told:

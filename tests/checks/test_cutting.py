@@ -6,10 +6,12 @@ from dataclasses import replace
 
 import pytest
 
+from desk.cabinet.build import build
 from desk.cabinet.model import Bit, Groove, Pocket
 from desk.checks.cutting import bit_for_hole
+from desk.checks.run import run
 from desk.shapes.loop import polygon_loop, rect
-from tests.checks.helpers import BITS, STOCKS, cabinet, findings, hole, only, plate
+from tests.checks.helpers import BITS, STOCKS, cabinet, changed, findings, hole, only, plate
 
 
 @pytest.mark.parametrize(
@@ -108,3 +110,15 @@ def test_a_slanting_grain_measures_along_itself():
     of = cabinet([plate("a", 12.0, tilted, grain=(0.5**0.5, 0.5**0.5))], stocks=stocks)
     found = only(of, "part-fits")
     assert found.margin == pytest.approx(1.0, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("gap", "status"), [(1.0, "conflict"), (5.99, "conflict"), (6.3, "tight"), (6.6, "clear")]
+)
+def test_parts_lie_at_least_the_bits_diameter_apart(gap, status):
+    """The profile bit is 6 mm: what is left between two outlines is taken by its path."""
+    found = [f for f in run(build(changed(shop__part_gap=gap)), ["part-fits"]) if "between parts" in f.title]
+    assert [f.status for f in found] == ([] if status == "clear" else [status])
+    for finding in found:
+        assert finding.measured == pytest.approx(gap - 6.0)
+        assert finding.remedies[0].address == "shop.part_gap"
