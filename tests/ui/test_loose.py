@@ -1,4 +1,4 @@
-"""What lies loose on a drawing, in the hand: events through the table of states with a ball that notes what is asked."""
+"""What lies loose on a drawing, in the hand: events through the table of states, with a ball that notes its asks."""
 
 from __future__ import annotations
 
