@@ -200,7 +200,9 @@ class PlayDesk(QObject):
             return f"{head}: {self._fault}"
         if not self.current or self._sweep is None:
             return f"{head}: {WORKING}"
-        return f"{head}: {self._reading()}"
+        least = self._sweep.least
+        slow = f". Below {least:.2f} m/s balls roll back" if least and least > self._sweep.low else ""
+        return f"{head}: {self._reading()}{slow}"
 
     def _reading(self) -> str:
         """What the speed that is set comes to."""

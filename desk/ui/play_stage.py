@@ -107,9 +107,10 @@ class PlayStage(QObject):
             self.scene.play.rate = rate
 
     def clear(self) -> None:
-        """Take every ball and line off the views."""
+        """Take every ball, line and landing off the views."""
         self._pace.cancel("ball")
         self.scene.clear()
+        self.landings = ()
         self.lay()
         self.moved.emit()
 
