@@ -12,6 +12,7 @@ same object as equal to itself: frozen parts and legs that are handed from step 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator, Mapping
+from operator import attrgetter, itemgetter
 from typing import Any, TypeVar
 
 T = TypeVar("T")
@@ -29,6 +30,8 @@ class Noted:
         self._calls: dict[tuple[str, tuple[Any, ...]], object] = {}
         self._inner: dict[str, Noted | NotedMapping] = {}
         self._all: object = None
+        self._get: Callable[[Any], Any] | None = None
+        self._want: Any = None
 
     def whole(self) -> Any:
         """The value itself; all of it counts as read."""
@@ -59,10 +62,8 @@ class Noted:
         """Whether all that was read reads the same on ``other``."""
         if self._all is not None:
             return bool(self._all is other or self._all == other)
-        for name, value in self._reads.items():
-            now = getattr(other, name)
-            if now is not value and now != value:
-                return False
+        if self._get is not None and self._get(other) != self._want:
+            return False
         for (name, args), value in self._calls.items():
             if getattr(other, name)(*args) != value:
                 return False
@@ -71,6 +72,7 @@ class Noted:
     def close(self) -> None:
         """Let go of the value; only what was read of it is kept."""
         self._of = None
+        self._get, self._want = _all_at_once(attrgetter, self._reads)
         for name in (*self._reads, *self._inner, *(name for name, _ in self._calls)):
             self.__dict__.pop(name, None)
         for inner in self._inner.values():
@@ -84,6 +86,9 @@ class NotedMapping(Mapping[Any, Any]):
         self._of = of
         self._reads: dict[Any, Any] = {}
         self._keys: tuple[Any, ...] | None = None
+        self._gone: tuple[Any, ...] = ()
+        self._get: Callable[[Any], Any] | None = None
+        self._want: Any = None
 
     def __getitem__(self, key: Any) -> Any:
         value = self._reads[key] = self._of.get(key, MISSING)
@@ -103,15 +108,26 @@ class NotedMapping(Mapping[Any, Any]):
         """Whether all that was read reads the same on ``other``."""
         if self._keys is not None and self._keys != tuple(other):
             return False
-        for key, value in self._reads.items():
-            now = other.get(key, MISSING)
-            if now is not value and now != value:
-                return False
-        return True
+        if self._get is not None and self._get(other) != self._want:
+            return False
+        return not any(key in other for key in self._gone)
 
     def close(self) -> None:
         """Let go of the dict; only what was read of it is kept."""
         self._of = {}
+        there = {key: value for key, value in self._reads.items() if value is not MISSING}
+        self._gone = tuple(key for key, value in self._reads.items() if value is MISSING)
+        self._get, self._want = _all_at_once(itemgetter, there)
+
+
+def _all_at_once(
+    getter: Callable[..., Any], reads: dict[Any, Any]
+) -> tuple[Callable[[Any], Any] | None, Any]:
+    """A function that makes all reads in one go, and what it gave; None when there are no reads."""
+    if not reads:
+        return None, None
+    values = tuple(reads.values())
+    return getter(*reads), values if len(values) > 1 else values[0]
 
 
 def whole(value: T) -> T:

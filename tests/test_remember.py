@@ -132,7 +132,7 @@ def test_what_is_kept_does_not_hold_the_value_it_was_worked_out_on():
         _ = kept[0].name
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=12, deadline=None, derandomize=True)
 @given(
     st.lists(
         st.sampled_from(
