@@ -36,6 +36,8 @@ LEGS_OF: dict[str, tuple[str, ...]] = {
 """Legs in which a ball may be let go, by view, in the order they are tried."""
 SECTION_OF = {"lane": "lane", "flight": "lane", "face": "lane", "under": "lane", "channel": "channel"}
 """The section in which a ball on a leg is best seen; on the legs not named any will do."""
+ENDS = {GUTTER: "gutter", BACK: "rolls back", LOST: "lost", STOPPED: "stops"}
+"""Ends that are no target, in words."""
 WOOD = "There is wood here"
 OUTSIDE = "This is outside the ball's way"
 COVERED = "The return is covered here; let the ball go in the section through it"
@@ -296,8 +298,7 @@ def reach_of(cabinet: Cabinet) -> tuple[float, float]:
 
 def named(result: int, score: float) -> str:
     """A result in a few words."""
-    plain = {GUTTER: "gutter", BACK: "rolls back", LOST: "lost", STOPPED: "stops"}
-    return plain.get(result) or f"target {result}, {score:g} points"
+    return ENDS.get(result) or f"target {result}, {score:g} points"
 
 
 # --- runs of many throws, before and after a change

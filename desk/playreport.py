@@ -19,7 +19,7 @@ from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.commands import UnusableError
 from desk.design.model import Design
-from desk.playing import Sweep, Window, reach_of, sweep
+from desk.playing import ENDS, Sweep, Window, named, reach_of, sweep
 from desk.shapes.loop import ShapeError
 from desk.views.played import share_words
 from desk.views.playing import counted
@@ -34,7 +34,6 @@ LISTED = 12
 """So many of the balls that do not come back are told one by one in the text."""
 NAMES = {GUTTER: "gutter", BACK: "back", LOST: "lost", STOPPED: "stopped"}
 """Ends that are no target: through the gutter gap, back to the front stop, out of the cabinet, stopped on the way."""
-WORDS = {GUTTER: "gutter", BACK: "rolls back", LOST: "lost", STOPPED: "stops"}
 
 
 @dataclass(frozen=True)
@@ -166,7 +165,7 @@ def text(run: Played, width: int) -> Iterator[str]:
         )
     yield ""
     for end in run.ends:
-        name = WORDS.get(end.result) or f"target {end.result}, {end.score:g} points"
+        name = named(end.result, end.score)
         error = f" ± {100 * end.error:.1f}" if end.count else ""
         yield f"     {name:<24}{share_words(end.share):>6} %{error}"
     yield ""
@@ -197,6 +196,6 @@ def _strays_text(run: Played) -> Iterator[str]:
         yield ""
     for s in strays[:LISTED]:
         leg = run.cabinet.leg_by_id[s.leg].label
-        yield f"⚑    throw {s.number}, {s.speed:.3f} m/s, aim {s.aim:.2f}°: {WORDS[s.result]}, {leg}"
+        yield f"⚑    throw {s.number}, {s.speed:.3f} m/s, aim {s.aim:.2f}°: {ENDS[s.result]}, {leg}"
     if len(strays) > LISTED:
         yield f"     and {len(strays) - LISTED} more"

@@ -11,7 +11,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
 from desk.design.file import dumps
-from desk.playing import Sweep, Window, named, reach_of
+from desk.playing import ENDS, Sweep, Window, named, reach_of
 from desk.playwork import AskSweep, Failed, Stray, Swept
 from desk.ui.document import Document
 from desk.ui.pace import Pace
@@ -32,7 +32,6 @@ FRESH = 0.1
 START = "Throw a ball, drop one, or take the ball in a view with the mouse and let it go."
 CHANGED = "The cabinet has changed; the line is of the throw before."
 WORKING = "working it out …"
-SHORT = {0: "gutter", -1: "rolls back", -2: "lost", -3: "stops"}
 
 
 class Room(Protocol):
@@ -43,9 +42,6 @@ class Room(Protocol):
     theme: Theme
     middle: QWidget
     actions_by_id: dict[str, QAction]
-
-    def say(self, text: str) -> None:
-        """Show a message for a while."""
 
 
 class PlayDesk(QObject):
@@ -244,7 +240,7 @@ class PlayDesk(QObject):
 
 
 def _block(window: Window) -> Block:
-    label = f"{window.score:g}" if window.score > 0 else SHORT.get(window.result, "")
+    label = f"{window.score:g}" if window.score > 0 else ENDS.get(window.result, "")
     return Block(
         window.low, window.high, window.score, label, named(window.result, window.score), window.result < -1
     )

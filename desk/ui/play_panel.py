@@ -29,8 +29,8 @@ from desk.ui.play_field import PlayField
 from desk.ui.play_stage import AIMS, SPEEDS
 from desk.views.theme import Theme
 
-PACES = {"pace_true": (1.0, "True"), "pace_quarter": (0.25, "1/4"), "pace_tenth": (0.1, "1/10")}
-"""Commands of the three speeds of playing, the speed as a share of the true one, and the words on their buttons."""
+PACES = {"pace_true": "True", "pace_quarter": "1/4", "pace_tenth": "1/10"}
+"""Commands of the three speeds of playing, and the words on their buttons."""
 THROWS = (1_000, 10_000, 100_000)
 USUAL = 10_000
 NARROW = 1150
@@ -73,7 +73,7 @@ class PlayPanel(QFrame):
         self.round = QLabel()
         self.stops = QToolButton()
         self._listed: tuple[str, ...] = ()
-        self.buttons = {key: _button(actions[key], words) for key, (_, words) in PACES.items()}
+        self.buttons = {key: _button(actions[key], words) for key, words in PACES.items()}
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 1, 1, 1)
         column.setSpacing(0)
