@@ -202,7 +202,7 @@ def _tell(ctx: Context, rail: Rail, key: str, bent: Bent, rating: Rating) -> Tol
     because = (
         f"{given}, on {bent.breadth:.1f} mm of root, {abs(angle):.0f} deg to the grain: 6 F a / (b w²) with w "
         f"{width:.2f} = {bent.stress:.2f} MPa; bears {rail.wood.tension_across:g} across the grain x {factors} "
-        f"= {rating.needed:.2f} (means of small clear specimens)"
+        f"= {rating.needed:.2f} (a mean, not a design value)"
     )
     start, end = rail.cut.ends[k].tolist()
     ring = tuple((float(x), float(y)) for x, y in shapely.get_coordinates(rail.shape.exterior)[:-1])
