@@ -234,7 +234,7 @@ def test_energy_never_grows(x, vx, vy, vh, spring, friction):
         if place != PLAYS:
             break
     assert place != RESTING or s[3] ** 2 + s[4] ** 2 < 1e4
-    assert energy(s) < first
+    assert energy(s) < first * (1 + 1e-12)  # to the rounding of a double
 
 
 def test_finer_steps_change_little():
