@@ -11,7 +11,6 @@ from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.checks.finding import Finding
 from desk.checks.needs import needs_of
-from desk.checks.play import FAMILY as PLAY
 from desk.checks.run import behind, checks, run, with_mutes
 from desk.checks.trial import warm
 from desk.design.edit import get
@@ -81,11 +80,12 @@ class Evaluation:
         return tuple(mute for mute in self.design.mutes if mute.key not in used)
 
     def advance(self) -> Iterator[None]:
-        """Run every check in full, one with each step; ``completed`` then has their findings at hand."""
+        """Make the throws that checks look at, then run every check in full, one with each step; ``completed`` then has
+        their findings at hand.
+        """
         if self.pending:
+            yield from warm(self.cabinet, needs_of(self.cabinet.tables)["hand_speed"].value)
             for one in checks():
-                if one.family == PLAY:
-                    yield from warm(self.cabinet, needs_of(self.cabinet.tables)["hand_speed"].value)
                 _run(self.design, self.cabinet, (one.id,))
                 yield
 

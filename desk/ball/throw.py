@@ -201,11 +201,17 @@ def _across(course: Course, s: Stage, i: Whole, before: Reals, spring: float) ->
     s.y[i], s.vy[i] = drift(course, s.y[i], s.vy[i], s.time[i] - before, spring)
 
 
-def _lane(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
+def _rolled(course: Course, s: Stage, i: Whole, leg: str, eye: Tracker) -> Flock:
+    """Balls run to the end of a leg, and roll from wall to wall across it meanwhile."""
     before = s.time[i]
-    eye.across(s, i, "lane")
-    b = _run(course, s, i, "lane", eye)
+    eye.across(s, i, leg)
+    b = _run(course, s, i, leg, eye)
     _across(course, s, i, before, rolling_spring(course.contact.panel))
+    return b
+
+
+def _lane(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
+    b = _rolled(course, s, i, "lane", eye)
     names = course.edges["lane"].names
     over = b.end == names.index("over the lip")
     s.leg[i[over]] = FLIGHT
@@ -320,10 +326,7 @@ def _into_hole(course: Course, s: Stage, i: Whole, target: Whole, rim: Reals) ->
 
 
 def _under(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
-    before = s.time[i]
-    eye.across(s, i, "under")
-    b = _run(course, s, i, "under", eye)
-    _across(course, s, i, before, rolling_spring(course.contact.panel))
+    b = _rolled(course, s, i, "under", eye)
     names = course.edges["under"].names
     down = b.end == names.index("trough")
     up = (b.end == names.index(BORDER)) & (b.x < course.foot[0]) & (b.vy > 0)

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import cached_property
+from functools import cached_property, lru_cache
 
+import numpy as np
 import shapely
 
 from desk.cabinet.model import AxisJoint, Bit, Cabinet, Member, Part
@@ -181,6 +182,16 @@ def spot(part: Part, *points: Point) -> Place:
 def patch(part: Part, loop: Loop) -> Place:
     """The area of a loop on a part's face."""
     return Place(part.frame, "area", tuple((x, y) for x, y in loop.coords.tolist()))
+
+
+@lru_cache(maxsize=128)
+def from_the_side(part: Part) -> shapely.Geometry:
+    """The outline of a part that stands fore and aft, seen from the side: in x and z of the world."""
+    ox, _, oz = part.frame.origin
+    u, v = part.frame.u, part.frame.v
+    return shapely.transform(
+        part.outline.polygon, lambda c: np.column_stack((ox + c @ (u[0], v[0]), oz + c @ (u[2], v[2])))
+    )
 
 
 def listed(labels: Iterable[str]) -> str:

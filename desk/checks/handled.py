@@ -10,12 +10,11 @@ from collections.abc import Iterator
 from functools import lru_cache, partial
 from typing import NamedTuple
 
-import numpy as np
 import shapely
 
 from desk.cabinet.model import AxisJoint, Face, Part
 from desk.checks import addresses
-from desk.checks.context import Context, along_axis, lines_up, span, spot
+from desk.checks.context import Context, along_axis, from_the_side, lines_up, span, spot
 from desk.checks.finding import Place, Remedy
 from desk.checks.legs import said
 from desk.checks.registry import CannotEvaluate, Draft, Told, check, rate
@@ -166,7 +165,7 @@ def _ends(ctx: Context, joint: AxisJoint) -> Iterator[Draft]:
 def _standing_out(ctx: Context, sides: list[Part]) -> Iterator[Draft]:
     """Parts across the cabinet that stand higher than its sides: their square edges are in the open."""
     need = ctx.need("stands_out")
-    shape = shapely.union_all([_side_on(p) for p in sides])
+    shape = shapely.union_all([from_the_side(p) for p in sides])
     for part in (p for p in ctx.cabinet.parts if p.normal_axis != "y"):
         x, z, top = min(_tops(part, shape), key=lambda row: row[2] - row[1])
         rating = rate(need, top - z)
@@ -194,16 +193,6 @@ def _lower(ctx: Context, part: Part, x: float, short: float) -> tuple[Remedy, ..
     if part.id in _HEIGHTS:
         return (ctx.remedy(_HEIGHTS[part.id], -short, f"Make {part.label.lower()} lower"), *raised)
     return raised
-
-
-@lru_cache(maxsize=128)
-def _side_on(part: Part) -> shapely.Geometry:
-    """A part that stands fore and aft seen from the side, in x and z."""
-    ox, _, oz = part.frame.origin
-    u, v = part.frame.u, part.frame.v
-    return shapely.transform(
-        part.outline.polygon, lambda c: np.column_stack((ox + c @ (u[0], v[0]), oz + c @ (u[2], v[2])))
-    )
 
 
 def _tops(part: Part, sides: shapely.Geometry) -> Iterator[tuple[float, float, float]]:

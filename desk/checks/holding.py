@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 from desk.cabinet.model import AxisJoint, Part
 from desk.checks import addresses
 from desk.checks.context import Context, along_axis, lines_up, span, spot
+from desk.checks.mechanics import GRAVITY
 from desk.checks.registry import Draft, Rating, Told, check, rate
 from desk.resources import table
 from desk.shapes.frame import dot
@@ -30,8 +31,6 @@ from desk.shop.materials import Material
 from desk.shop.sourced import INCH
 
 NO_SCREW = "There is no screw in this cabinet."
-GRAVITY = 9.80665
-"""m/s², standard value."""
 END_GRAIN = math.cos(math.radians(45.0))
 """A screw into an edge at less than 45 degrees to the grain is in end grain."""
 WAYS: tuple[Point, ...] = ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))

@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 
 from desk.cabinet.model import AxisJoint, Leg, Part
-from desk.checks.context import Context
+from desk.checks.context import Context, from_the_side
 from desk.checks.finding import Place
 from desk.checks.legs import FAMILY, solid
 from desk.checks.mass import joint_weight, part_weight, together
@@ -275,11 +275,7 @@ def _flat(part: Part) -> shapely.Geometry:
     if part.normal_axis != "y":
         (x0, _, z0), (x1, _, z1) = part.extent
         return shapely.box(x0, z0, x1, z1)
-    ox, _, oz = part.frame.origin
-    u, v = part.frame.u, part.frame.v
-    return shapely.transform(
-        part.outline.polygon, lambda c: np.column_stack((ox + c @ (u[0], v[0]), oz + c @ (u[2], v[2])))
-    )
+    return from_the_side(part)
 
 
 def _finger(ctx: Context, swing: Swing, handle: AxisJoint) -> Draft:

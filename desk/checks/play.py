@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from desk.ball.course import CannotPlayError
+from desk.ball.course import LEGS, CannotPlayError
 from desk.ball.motion import Path, drop, path
 from desk.ball.throw import LOST, STOPPED
 from desk.cabinet.model import Target
@@ -29,7 +29,6 @@ from desk.remember import whole
 from desk.shapes.loop import Point
 
 FAMILY = "Play"
-LEGS = ("lane", "flight", "face", "under", "catch", "channel")
 UNDER_RAIL = (-35.0, 0.0, 35.0)
 """Where balls are let go under a rail, degrees from its top."""
 SPEEDS = (
@@ -42,6 +41,12 @@ SPEEDS = (
 def tried(ctx: Context) -> Trial:
     """Every throw that the checks of play look at."""
     return trial(whole(ctx.cabinet), ctx.need("hand_speed").value).finish()
+
+
+def _human(ctx: Context, made: Trial, target: Target) -> NDArray[np.float64]:
+    """(k, 2) speeds and aims of the sweep that come to a target, of the speeds people throw with."""
+    people, found = people_of(ctx.cabinet), made.scoring(target.number)
+    return found[(found[:, 0] >= people.slow) & (found[:, 0] <= people.fast)]
 
 
 @check(19, "slow-ball", WAY, "Slow balls come back", "The lane has no deck.")
@@ -107,10 +112,9 @@ def _sharpest(ctx: Context, leg: str, start: float, end: float) -> tuple[float, 
 @check(21, "speed-window", FAMILY, "Speeds that score", "The board has no target.")
 def speed_window(ctx: Context) -> Iterator[Draft]:
     """Of the speeds people throw with, how many come to each target at the aim that suits it best."""
-    people, need = people_of(ctx.cabinet), ctx.need("speed_window")
+    people, need, made = people_of(ctx.cabinet), ctx.need("speed_window"), tried(ctx)
     for target in ctx.cabinet.targets:
-        found = tried(ctx).scoring(target.number)
-        found = found[(found[:, 0] >= people.slow) & (found[:, 0] <= people.fast)]
+        found = _human(ctx, made, target)
         sums = {float(aim): STEP * int((found[:, 1] == aim).sum()) for aim in np.unique(found[:, 1])}
         aim, width = max(sums.items(), key=lambda s: s[1], default=(0.0, 0.0))
         speeds = found[found[:, 1] == aim][:, 0] if len(found) else np.zeros(0)
@@ -131,10 +135,9 @@ def _ring(ctx: Context, target: Target) -> Place:
 
 def _scoring_paths(ctx: Context) -> Iterator[tuple[Target, Path]]:
     """The path of the middle one of the throws that come to each target, within what people throw."""
-    people = people_of(ctx.cabinet)
+    made = tried(ctx)
     for target in ctx.cabinet.targets:
-        found = tried(ctx).scoring(target.number)
-        found = found[(found[:, 0] >= people.slow) & (found[:, 0] <= people.fast)]
+        found = _human(ctx, made, target)
         if len(found):
             speed, aim = found[len(found) // 2]
             yield target, path(whole(ctx.cabinet), float(speed), float(aim))
@@ -175,13 +178,13 @@ def flight(ctx: Context) -> Iterator[Draft]:
 def hand_speed(ctx: Context) -> Iterator[Draft]:
     """The slowest throw that comes to each target is not faster than people throw."""
     people, need = people_of(ctx.cabinet), ctx.need("hand_reserve")
-    hand = ctx.need("hand_speed").value
+    hand, made = ctx.need("hand_speed").value, tried(ctx)
     most, whose = min((people.fast, "fastest throw"), (hand, "a quick roll by hand"))
     for target in ctx.cabinet.targets:
-        found = tried(ctx).scoring(target.number)
+        found = made.scoring(target.number)
         if not len(found):
             raise CannotEvaluate(
-                f"No throw up to {tried(ctx).speed.max():.1f} m/s comes to target {target.number}.",
+                f"No throw up to {made.speed.max():.1f} m/s comes to target {target.number}.",
                 ("board",),
             )
         slowest = float(found[:, 0].min())

@@ -98,7 +98,7 @@ FAMILIES = (
 """The modules whose import fills the register."""
 LIVE = frozenset({"Ball's way"})
 """Families whose checks are run within every drag step, but for those in LATER."""
-LATER = frozenset({"steps", "lifter", "fingers"})
+LATER = frozenset({"steps", "lifter"})
 """Checks of those families that follow a moment after a drag step."""
 SLOW = frozenset(
     {

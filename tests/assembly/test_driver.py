@@ -11,8 +11,9 @@ from desk.assembly.driver import Drivers, Tool
 from desk.assembly.solids import SLACK, solids
 from desk.cabinet.model import AxisJoint, Member, Part
 from desk.shapes.frame import Frame
-from desk.shapes.loop import polygon_loop, rect
+from desk.shapes.loop import rect
 from tests.checks.helpers import plate, screw
+from tests.checks.pairs.assembly import fork_outline
 
 LONG = Tool("long", 200.0, 100.0, 12.0, 32.0)
 SHORT = Tool("short", 90.0, 25.0, 12.0, 32.0)
@@ -73,17 +74,7 @@ def test_parts_that_are_not_there_yet_are_in_nobodys_way():
 
 def across(gap: float, offset: float = 0.0, tools: tuple[Tool, ...] = (LONG, SHORT)) -> Drivers:
     """A screw along -x in a plate with a notch ``gap`` wide behind its head at x = 10; a wall ``offset`` off in y."""
-    arms = [
-        (0, 0),
-        (40 + gap, 0),
-        (40 + gap, 60),
-        (10 + gap, 60),
-        (10 + gap, 20),
-        (10, 20),
-        (10, 60),
-        (0, 60),
-    ]
-    parts = [plate("fork", 12.0, polygon_loop(arms)), plate("block", 12.0, rect(-30, 0, 0, 60))]
+    parts = [plate("fork", 12.0, fork_outline(gap)), plate("block", 12.0, rect(-30, 0, 0, 60))]
     if offset:
         parts.append(plate("side", 6.0 - offset, rect(10, 0, 500, 60), thickness=5.0))
     return Drivers(solids(tuple(parts), ()), tools)

@@ -18,30 +18,23 @@ import time
 import types
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from pathlib import Path
 from typing import Any
 
 import shapely
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PySide6.QtCore import QEvent, QPointF, QSettings, Qt
+from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
 from desk.design.model import Design
-from desk.design.starting import starting_design
 from desk.ui.canvas import Canvas
-from desk.ui.document import Document, Evaluated
-from desk.ui.front import Front
-from desk.ui.movein import calm_collector
-from desk.ui.outward import advance, complete, evaluate
-from desk.ui.pace import Pace
-from desk.ui.recovery import Recovery
-from desk.ui.store import Store
+from desk.ui.document import Evaluated
+from desk.ui.outward import evaluate
 from desk.ui.workroom import Workroom
 from desk.views.drawing import Dimension
-from desk.views.theme import theme
+from tests.bench.window import opened
 
 STEPS = 10
 SECTIONS = ("lane", "channel")
@@ -152,15 +145,7 @@ def main() -> None:
     app = QApplication.instance() or QApplication([])
     worked = Worked()
     with tempfile.TemporaryDirectory() as folder:
-        store = Store(QSettings(os.path.join(folder, "settings.ini"), QSettings.Format.IniFormat))
-        front = Front(theme("light"))
-        front.resize(1280, 800)
-        front.show()
-        pace = Pace()
-        document = Document(starting_design(), worked, pace, complete, advance)
-        room = Workroom(front, document, store, Recovery(Path(folder)), pace)
-        room.begin(None)
-        calm_collector(room)
+        room = opened(folder, worked)
         app.processEvents()
         drag(room, worked, room.sheet.canvases["section"], WHOLE[0], 0.1)
         times = drag_all(room, worked, 0.2)
@@ -172,7 +157,7 @@ def main() -> None:
             function(*args, **named)
         bare = 1000 * (time.perf_counter() - start) / sum(len(t) for t in times.values())
         room.document.session.mark_saved()
-        front.close()
+        room.front.close()
     sys.stdout.write(json.dumps(result(times, bare)) + "\n")
 
 

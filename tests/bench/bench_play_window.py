@@ -15,25 +15,16 @@ import statistics
 import sys
 import tempfile
 import time
-from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PySide6.QtCore import QEvent, QPointF, QSettings, Qt
+from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
-from desk.design.starting import starting_design
 from desk.ui.canvas import Canvas
-from desk.ui.document import Document
-from desk.ui.front import Front
-from desk.ui.movein import calm_collector
-from desk.ui.outward import advance, complete, evaluate
-from desk.ui.pace import Pace
-from desk.ui.recovery import Recovery
-from desk.ui.store import Store
 from desk.ui.workroom import Workroom
-from desk.views.theme import theme
+from tests.bench.window import opened
 
 GOALS = {"p99_ms": 33.0}
 PATIENCE = 60.0
@@ -82,20 +73,6 @@ def hover(canvas: Canvas, now: float) -> None:
     none, keys = Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier
     kind = QEvent.Type.MouseMove
     QApplication.sendEvent(canvas, QMouseEvent(kind, place, canvas.mapToGlobal(place), none, none, keys))
-
-
-def opened(folder: str) -> Workroom:
-    """The window on the starting design."""
-    store = Store(QSettings(os.path.join(folder, "settings.ini"), QSettings.Format.IniFormat))
-    front = Front(theme("light"))
-    front.resize(1280, 800)
-    front.show()
-    pace = Pace()
-    document = Document(starting_design(), evaluate, pace, complete, advance)
-    room = Workroom(front, document, store, Recovery(Path(folder)), pace)
-    room.begin(None)
-    calm_collector(room)
-    return room
 
 
 def main() -> None:

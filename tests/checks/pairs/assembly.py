@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from desk.cabinet.model import AxisJoint, Cabinet, Cutout, Member
-from desk.shapes.loop import circle, polygon_loop, rect
+from desk.shapes.loop import Loop, circle, polygon_loop, rect
 from tests.checks.helpers import cabinet, hole, pin, plate
 from tests.checks.pairs.base import START, Given, Pair, built, starting
 
@@ -41,19 +41,25 @@ def glued(*starts: str) -> Callable[[Cabinet], Cabinet]:
     return change
 
 
+def fork_outline(gap: float) -> Loop:
+    """A plate with two arms from x = 0 to 10 and on from x = 10 + ``gap``, 60 mm tall, joined up to y = 20."""
+    return polygon_loop(
+        [
+            (0, 0),
+            (40 + gap, 0),
+            (40 + gap, 60),
+            (10 + gap, 60),
+            (10 + gap, 20),
+            (10, 20),
+            (10, 60),
+            (0, 60),
+        ]
+    )
+
+
 def fork(gap: float) -> Given:
     """A screw along -x through one arm of a fork, the other arm ``gap`` mm behind its head."""
-    corners = [
-        (0, 0),
-        (40 + gap, 0),
-        (40 + gap, 60),
-        (10 + gap, 60),
-        (10 + gap, 20),
-        (10, 20),
-        (10, 60),
-        (0, 60),
-    ]
-    parts = [plate("fork", 12.0, polygon_loop(corners)), plate("block", 12.0, rect(-30, 0, 0, 60))]
+    parts = [plate("fork", 12.0, fork_outline(gap)), plate("block", 12.0, rect(-30, 0, 0, 60))]
     members = (
         Member("fork", 4.5, None, "clearance", head=8.0),
         Member("block", 2.5, 20.0, "pilot", by_hand=True),
