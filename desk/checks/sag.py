@@ -120,7 +120,7 @@ def _pressed(ctx: Context, plate: Plate, key: str) -> Iterator[Draft]:
     strength = below(stress, bears, ctx.need("bend_strength"), plate.wood.source_of("bending"))
     because = (
         f"{force:g} N of {WHAT[key]}: F L / 4 / (b t² / 6) = {stress:.2f} MPa; bears {bears:.1f} / "
-        f"{ctx.need('bend_strength').value:g} = {strength.needed:.1f} (a mean, not a design value)"
+        f"{ctx.need('bend_strength').value:g} = {strength.needed:.1f} ({plate.wood.measured_as})"
     )
     yield _draft(ctx, plate, "bend", strength, f"Bending of {label} under {WHAT[key]}", because)
 

@@ -1,8 +1,7 @@
 """Strength: the carved rails under a ball's knock and a thumb's press.
 
 A rail stands up from the board's floor, so that its root is pulled apart across the grain wherever it runs; along the
-rail the load spreads farther where the grain runs with it and less where it runs across. Strengths are means of small
-clear specimens.
+rail the load spreads farther where the grain runs with it and less where it runs across.
 """
 
 from __future__ import annotations
@@ -74,12 +73,10 @@ def rails(ctx: Context) -> Iterator[Draft]:
     for rail in sorted(rails_of(ctx), key=lambda r: (len(r.target), r.target)):
         knocked, pressed = _knocked(ctx, rail), _pressed(ctx, rail)
         for key, bent, limit in (
-            ("knock", knocked, _limit(ctx, rail) * _load(ctx, "short_load")),
-            ("press", pressed, _limit(ctx, rail)),
+            ("knock", knocked, rail.wood.bending_upright * _load(ctx, "short_load")),
+            ("press", pressed, rail.wood.bending_upright),
         ):
-            rating = below(
-                bent.stress, limit, ctx.need("rail_strength"), rail.wood.source_of("tension_across")
-            )
+            rating = below(bent.stress, limit, ctx.need("rail_strength"), rail.wood.upright_source)
             tell = partial(_tell, ctx, rail, key, bent, rating)
             yield Draft(f"rail {rail.target}/{key}", (rail.part.id,), rating, tell, key)
 
@@ -142,11 +139,6 @@ def _target(leg: Leg, shape: shapely.Geometry) -> str:
     return "" if nearest is None else nearest.name.removeprefix(HOLE)
 
 
-def _limit(ctx: Context, rail: Rail) -> float:
-    """Bending stress, MPa, that the root bears across the grain."""
-    return rail.wood.tension_across * _load(ctx, "small_piece")
-
-
 def _breadth(rail: Rail, height: float, pad: float) -> Reals:
     """Root, mm, that carries a load spread over ``pad`` mm at a height; an end of the rail cuts it off."""
     half = pad / 2 + beams.ROOT_SPREAD / 2 * height * beams.spread_share(rail.along, rail.upward)
@@ -195,14 +187,16 @@ def _tell(ctx: Context, rail: Rail, key: str, bent: Bent, rating: Rating) -> Tol
         mass = ball_mass(balls.largest, balls.density) * 1000
         speed = float(_speed(ctx, rail)[k])
         given = f"{mass:.1f} g at {speed:.2f} m/s, stopped by rail and contact: {bent.force:.0f} N, {height:.1f} mm up"
-        factors = f"{_load(ctx, 'small_piece'):g} x {_load(ctx, 'short_load'):g} for a moment"
+        moment = f" x {_load(ctx, 'short_load'):g} for a moment"
     else:
         given = f"{bent.force:.0f} N of a thumb, {height:.1f} mm up"
-        factors = f"{_load(ctx, 'small_piece'):g}"
+        moment = ""
+    wood, safety = rail.wood, ctx.need("rail_strength").value
+    way = "across the grain" if wood.kind == "solid" else "through the sheet"
     because = (
         f"{given}, on {bent.breadth:.1f} mm of root, {abs(angle):.0f} deg to the grain: 6 F a / (b w²) with w "
-        f"{width:.2f} = {bent.stress:.2f} MPa; bears {rail.wood.tension_across:g} across the grain x {factors} "
-        f"= {rating.needed:.2f} (a mean, not a design value)"
+        f"{width:.2f} = {bent.stress:.2f} MPa; bears {wood.bending_upright:g} in bending {way}{moment} / {safety:g} "
+        f"= {rating.needed:.2f} ({wood.measured_as})"
     )
     start, end = rail.cut.ends[k].tolist()
     ring = tuple((float(x), float(y)) for x, y in shapely.get_coordinates(rail.shape.exterior)[:-1])

@@ -54,16 +54,12 @@ class Weight(NamedTuple):
 def weight_of(ctx: Context, part: Part) -> Weight:
     """How much wider a web of the part's wood has to be than one of birch plywood along its grain.
 
-    Bending strength of a strip goes with its width squared. Across the grain solid wood fails in tension; its bending
-    strength there is that times what the table of loads has for it.
+    Bending strength of a strip goes with its width squared.
     """
     made = ctx.material(part)
     wanted = load("web_wood", ctx.cabinet.tables).value
-    across = made.bending_across
-    if made.kind == "solid":
-        across = made.tension_across * load("small_piece", ctx.cabinet.tables).value
     along = max(1.0, math.sqrt(wanted / made.bending))
-    return Weight(along, max(made.short_grain, math.sqrt(wanted / across) / along, 1.0))
+    return Weight(along, max(made.short_grain, math.sqrt(wanted / made.bending_across) / along, 1.0))
 
 
 @check(43, "web", "Cutting", "Thinnest web", NOTHING)

@@ -1,6 +1,7 @@
 """Sheet materials and ball materials, from ``resources/materials.toml`` and ``resources/balls.toml``.
 
-Strengths of solid woods are means of small clear specimens at 12 % moisture, not design values. Friction and rolling
+Strengths of solid woods are means of small clear specimens at 12 % moisture, those of sheets what is usual for their
+kind; neither are design values. Friction and rolling
 resistance are plain numbers, given as a low and a high end because the surface at hand is not known.
 """
 
@@ -10,7 +11,7 @@ import math
 from dataclasses import dataclass, field
 from typing import Literal, TypeVar, cast
 
-from desk.shop.sourced import Flag, Source
+from desk.shop.sourced import Source
 from desk.shop.tables import SHIPPED, Row, Tables
 
 Kind = Literal["solid", "plywood", "board"]
@@ -28,8 +29,9 @@ class Material:
     """A wood or sheet at 12 % moisture: ``gravity`` is oven-dry weight over volume, ``density`` kg/m³.
 
     ``bending`` and ``stiffness`` are along the face grain, with their ``_across`` beside them; strengths in MPa,
-    stiffness in GPa. ``shear`` and ``tension_across`` are along and across the grain of solid wood, between the layers
-    and at right angles to the sheet of plywood and board. ``move_flat`` (tangential, or in the plane of a sheet),
+    stiffness in GPa. ``bending_through`` pulls at right angles to the sheet; None for solid wood, which has there
+    what it bears across the grain. ``shear`` and ``tension_across`` are along and across the grain of solid wood,
+    between the layers and at right angles to the sheet of plywood and board. ``move_flat`` (tangential, or in a sheet),
     ``move_quarter`` (radial, or in the plane) and ``move_thick`` are shares of the size for 1 % of moisture.
     ``short_grain`` is how much wider a web must be where the grain runs across it.
     """
@@ -42,6 +44,7 @@ class Material:
     density: float
     bending: float
     bending_across: float
+    bending_through: float | None
     stiffness: float
     stiffness_across: float
     shear: float
@@ -64,14 +67,21 @@ class Material:
         return (flat, quarter) if isinstance(flat, float) and isinstance(quarter, float) else None
 
     @property
-    def short_grain_source(self) -> str:
-        """Where ``short_grain`` is from."""
-        return self.source_of("short_grain").text
+    def bending_upright(self) -> float:
+        """Bending strength, MPa, at the foot of what stands up from the sheet, such as a rail."""
+        return self.bending_across if self.bending_through is None else self.bending_through
 
     @property
-    def short_grain_flag(self) -> Flag:
-        """How sure ``short_grain`` is."""
-        return self.source_of("short_grain").flag
+    def upright_source(self) -> Source:
+        """Where ``bending_upright`` is from."""
+        return self.source_of("bending_across" if self.bending_through is None else "bending_through")
+
+    @property
+    def measured_as(self) -> str:
+        """What its strengths are, in words, so that nobody takes them for what a piece may be loaded with."""
+        if self.kind == "solid":
+            return "a mean of small clear specimens, not a design value"
+        return "a value for sheets of this kind, not of the maker's sheet"
 
 
 @dataclass(frozen=True)
@@ -98,8 +108,13 @@ def materials(tables: Tables = SHIPPED) -> dict[str, Material]:
 
 
 def _material(row: Row) -> Material:
-    numbers = {key: row.number(key) for key in row.values if not key.startswith("shrink_")}
-    return Material(row=row, id=row.id, label=row.label, kind=cast(Kind, row.words["kind"]), **numbers)
+    kind, through = cast(Kind, row.words["kind"]), row.values["bending_through"]
+    skipped = ("shrink_flat", "shrink_quarter", "bending_through")
+    numbers = {key: row.number(key) for key in row.values if key not in skipped}
+    if kind != "solid":
+        through = row.number("bending_through")
+    upright = through if isinstance(through, float) else None
+    return Material(row=row, id=row.id, label=row.label, kind=kind, bending_through=upright, **numbers)
 
 
 def ball_materials(tables: Tables = SHIPPED) -> dict[str, BallMaterial]:

@@ -146,8 +146,13 @@ def test_the_width_a_remedy_names_ends_the_conflict():
 
 def test_the_strength_told_is_that_of_the_wood_with_its_source():
     (finding,) = run(of_wood("beech"), ["rails"])
-    assert finding.source.text.startswith("Wood Handbook Table 5-3a")
-    assert finding.source.flag == "published"
+    assert "ISO 13910" in finding.source.text
+    assert finding.source.flag == "derived"
+    assert "across the grain" in finding.because
+    assert "small clear specimens" in finding.because
+    (sheet,) = run(built(), ["rails"])
+    assert "through the sheet" in sheet.because
+    assert "clear specimens" not in sheet.because
 
 
 def test_the_mirror_image_reads_the_same():
