@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
     QHBoxLayout,
     QLabel,
     QSplitter,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -26,6 +26,7 @@ from desk.shapes.frame import dot
 from desk.ui.canvas import Canvas
 from desk.ui.canvas_view import MARGIN
 from desk.ui.document import Document, Evaluated
+from desk.ui.marked_tab import MarkedTab, only_in
 from desk.ui.pace import Pace
 from desk.views.drawing import Drawing
 from desk.views.theme import Theme
@@ -33,6 +34,8 @@ from desk.views.viewport import Viewport, fit_scale, placed, reach
 from desk.views.wording import BEING_CHECKED, margin_words
 
 SECTIONS = {"lane": "Through the lane", "channel": "Through the return", "rear": "Rear"}
+SHORT = {"lane": "Lane", "channel": "Return", "rear": "Rear"}
+"""Words for the sections where there is little room."""
 PLANE_TOLERANCE = 60.0
 """mm a finding's place may lie off a section's plane and still be looked for in it."""
 
@@ -43,11 +46,13 @@ class Pane(QFrame):
     switched = Signal(str)
     resized = Signal()
 
-    def __init__(self, heading: str, canvas: Canvas, choices: Mapping[str, str] | None = None) -> None:
+    def __init__(
+        self, heading: str, canvas: Canvas, theme: Theme, choices: Mapping[str, str] | None = None
+    ) -> None:
         super().__init__()
         self.setObjectName("pane")
         self.canvas = canvas
-        self.tabs: dict[str, QToolButton] = {}
+        self.tabs: dict[str, MarkedTab] = {}
         head = QWidget()
         head.setObjectName("head")
         row = QHBoxLayout(head)
@@ -59,22 +64,30 @@ class Pane(QFrame):
         row.addSpacing(8)
         group = QButtonGroup(self)
         for key, text in (choices or {}).items():
-            tab = QToolButton()
-            tab.setObjectName("tab")
-            tab.setText(text)
-            tab.setCheckable(True)
-            tab.setAccessibleName(f"{heading}: {text.lower()}")
+            tab = MarkedTab(text, SHORT[key], f"{heading}: {text.lower()}", theme)
             tab.clicked.connect(lambda _on, k=key: self.switched.emit(k))
             group.addButton(tab)
             row.addWidget(tab)
             self.tabs[key] = tab
         row.addStretch(1)
+        self._title = title
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 1, 1, 1)
         column.setSpacing(0)
         column.addWidget(head)
         column.addWidget(canvas, 1)
         canvas.installEventFilter(self)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Say it shorter where there is less room."""
+        super().resizeEvent(event)
+        self.suit()
+
+    def suit(self) -> None:
+        """Have the tabs' whole words where there is room for them."""
+        wanted = self._title.sizeHint().width() + 40 + sum(tab.wide() for tab in self.tabs.values())
+        for tab in self.tabs.values():
+            tab.shorten(wanted > self.width())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Tell when the canvas got another size."""
@@ -92,9 +105,9 @@ class Sheet(QSplitter):
         self.section_id = "lane"
         self.canvases = {key: Canvas(key, document, theme, pace) for key in ("section", "plan", "face")}
         self.section, self.plan, self.face = self.canvases.values()
-        self.section_pane = Pane("Section", self.section, SECTIONS)
-        self.plan_pane = Pane("Plan", self.plan)
-        self.face_pane = Pane("Board face", self.face)
+        self.section_pane = Pane("Section", self.section, theme, SECTIONS)
+        self.plan_pane = Pane("Plan", self.plan, theme)
+        self.face_pane = Pane("Board face", self.face, theme)
         self.left = QSplitter(Qt.Orientation.Vertical)
         self.left.addWidget(self.section_pane)
         self.left.addWidget(self.plan_pane)
@@ -124,6 +137,8 @@ class Sheet(QSplitter):
         """Paint in another variant."""
         for canvas in self.canvases.values():
             canvas.set_theme(theme)
+        for tab in self.section_pane.tabs.values():
+            tab.set_theme(theme)
 
     # --- what is shown
 
@@ -136,6 +151,17 @@ class Sheet(QSplitter):
                 canvas.show_drawing(drawing)
                 if fresh:
                     self._refit()
+        self._mark_tabs()
+
+    def _mark_tabs(self) -> None:
+        """Tell on the tabs of the other sections what is to be seen there and in no view that is open."""
+        evaluation = self._document.evaluation
+        if evaluation is None:
+            return
+        shown = [key for _, key in self._shown()]
+        for key, tab in self.section_pane.tabs.items():
+            tab.mark(() if key in shown else only_in(evaluation, key, shown))
+        self.section_pane.suit()
 
     def _shown(self) -> list[tuple[Canvas, str]]:
         return [(self.section, self.section_id), (self.plan, "plan"), (self.face, "face")]
@@ -155,6 +181,7 @@ class Sheet(QSplitter):
         self.section_pane.tabs[key].setChecked(True)
         self.section.show_drawing(drawing)
         self.section.point_at(self._document.address)
+        self._mark_tabs()
         if linked and self.linked and not self.section.fitted:
             self._follow(self.section, self.plan.view)
         else:
