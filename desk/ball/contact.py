@@ -6,13 +6,10 @@ Every number there is a range; the motion is worked out with the middle of it.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
 
-from desk.resources import table
+from desk.shop.loads import load
 from desk.shop.materials import ball_material
-from desk.shop.sourced import Source
-from desk.shop.tables import SHIPPED, Tables
+from desk.shop.tables import SHIPPED, Row, Tables
 
 
 @dataclass(frozen=True)
@@ -35,30 +32,20 @@ def contact_of(key: str, tables: Tables = SHIPPED) -> Contact:
 
     Raises UnknownMaterialError when the table of balls does not list it.
     """
-    row, ball = _row(key), ball_material(key, tables)
+    row, ball = _row(key, tables), ball_material(key, tables)
     return Contact(
-        board=_middle(row["board"]),
-        panel=_middle(row["panel"]),
+        board=_middle(row.numbers("board")),
+        panel=_middle(row.numbers("panel")),
         friction=_middle(ball.friction),
         rolling=_middle(ball.rolling),
-        stick=float(table("contact.toml")["stick"]["value"]),
+        stick=load("stick", tables).value,
     )
 
 
-def restitution_source(key: str) -> Source:
-    """Where the restitution of a ball material comes from."""
-    row = _row(key)
-    return Source(row["source"], row["flag"])
+def _middle(ends: tuple[float, ...]) -> float:
+    return (ends[0] + ends[1]) / 2
 
 
-def _middle(ends: list[float] | tuple[float, float]) -> float:
-    return (float(ends[0]) + float(ends[1])) / 2
-
-
-@cache
-def _rows() -> dict[str, dict[str, Any]]:
-    return {row["ball"]: row for row in table("contact.toml")["restitution"]}
-
-
-def _row(key: str) -> dict[str, Any]:
-    return _rows().get(key) or _rows()["other"]
+def _row(key: str, tables: Tables) -> Row:
+    rows = tables.rows("restitution")
+    return rows.get(key) or rows["other"]

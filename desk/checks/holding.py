@@ -12,8 +12,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from functools import cache, partial
-from typing import Any, NamedTuple
+from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -24,11 +24,11 @@ from desk.checks import addresses
 from desk.checks.context import Context, along_axis, lines_up, span, spot
 from desk.checks.mechanics import GRAVITY
 from desk.checks.registry import Draft, Rating, Told, check, rate
-from desk.resources import table
 from desk.shapes.frame import dot
 from desk.shapes.loop import SAME, Point
 from desk.shop.materials import Material
 from desk.shop.sourced import INCH
+from desk.shop.tables import SHIPPED, Tables
 
 NO_SCREW = "There is no screw in this cabinet."
 END_GRAIN = math.cos(math.radians(45.0))
@@ -37,20 +37,21 @@ WAYS: tuple[Point, ...] = ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
 """Directions of a part, in its own coordinates, whose edge is pulled."""
 
 
-def wood_withdrawal(gravity: float, shank: float, length: float) -> float:
+def wood_withdrawal(gravity: float, shank: float, length: float, tables: Tables = SHIPPED) -> float:
     """Mean load in N that draws ``length`` mm of thread out of side grain: 108.25 G² D L."""
-    return float(_numbers()["wood"]["k"]) * gravity**2 * shank * max(length, 0.0)
+    return _factor("wood", tables) * gravity**2 * shank * max(length, 0.0)
 
 
-def board_withdrawal(gravity: float, shank: float, length: float, edge: bool) -> float:
+def board_withdrawal(
+    gravity: float, shank: float, length: float, edge: bool, tables: Tables = SHIPPED
+) -> float:
     """The same for particleboard and fibreboard: K sqrt(D) (L - D / 3)^(5/4) G², K by face and edge."""
-    k: float = _numbers()["board"]["edge" if edge else "face"]
-    return float(k * math.sqrt(shank) * max(length - shank / 3, 0.0) ** 1.25 * gravity**2)
+    k = _factor("board_edge" if edge else "board_face", tables)
+    return k * math.sqrt(shank) * math.pow(max(length - shank / 3, 0.0), 1.25) * gravity**2
 
 
-@cache
-def _numbers() -> dict[str, Any]:
-    return table("holding.toml")
+def _factor(key: str, tables: Tables) -> float:
+    return tables.rows("holding")[key].number("factor")
 
 
 class Hold(NamedTuple):
@@ -67,23 +68,22 @@ def hold_of(ctx: Context, joint: AxisJoint) -> Hold:
     enter, leave = span(part, joint)
     bite = max(min(min(joint.length, leave) - enter, joint.thread), 0.0)
     edge = not lines_up(part, joint)
+    tables = ctx.cabinet.tables
     if wood.kind == "board":
-        return _in_board(wood, joint, bite, edge)
+        return _in_board(wood, joint, bite, edge, tables)
     if edge and wood.kind == "solid" and abs(_along_grain(part, joint)) > END_GRAIN:
         return Hold(0.0, f"end grain of {part.label}, which counts as nothing")
     share = ctx.need("hold_plywood_edge").value if edge and wood.kind == "plywood" else 1.0
-    load = share * wood_withdrawal(wood.gravity, joint.diameter, bite)
+    load = share * wood_withdrawal(wood.gravity, joint.diameter, bite, tables)
     factor = f"{share:g} x " if share != 1 else ""
-    said = (
-        f"{factor}{_numbers()['wood']['k']} x {wood.gravity:.2f}^2 x {joint.diameter:.2f} x {bite:.2f} thread"
-    )
+    said = f"{factor}{_factor('wood', tables):g} x {wood.gravity:.2f}^2 x {joint.diameter:.2f} x {bite:.2f} thread"
     return Hold(load, f"{said} in {part.label} = {load:.0f} N")
 
 
-def _in_board(wood: Material, joint: AxisJoint, bite: float, edge: bool) -> Hold:
-    load = board_withdrawal(wood.gravity, joint.diameter, bite, edge)
-    k = _numbers()["board"]["edge" if edge else "face"]
-    said = f"{k} x {joint.diameter:.2f}^0.5 x ({bite:.2f} thread - {joint.diameter:.2f} / 3)^1.25"
+def _in_board(wood: Material, joint: AxisJoint, bite: float, edge: bool, tables: Tables) -> Hold:
+    load = board_withdrawal(wood.gravity, joint.diameter, bite, edge, tables)
+    k = _factor("board_edge" if edge else "board_face", tables)
+    said = f"{k:g} x {joint.diameter:.2f}^0.5 x ({bite:.2f} thread - {joint.diameter:.2f} / 3)^1.25"
     return Hold(load, f"{said} x {wood.gravity:.2f}^2 in {wood.label} = {load:.0f} N")
 
 
@@ -232,17 +232,19 @@ def gauge(shank: float) -> float:
     return (shank / INCH - 0.060) / 0.013
 
 
-def gauges_for(length: float) -> Point:
+def gauges_for(length: float, tables: Tables = SHIPPED) -> Point:
     """Least and greatest gauge for a length in mm, in between the table's rows on a straight line."""
-    rows = np.array(table("holding.toml")["pairs"]["rows"], dtype=float)
-    inches = length / INCH
-    return float(np.interp(inches, rows[:, 0], rows[:, 1])), float(np.interp(inches, rows[:, 0], rows[:, 2]))
+    read = (
+        [row.number(k) for k in ("length", "least", "greatest")] for row in tables.rows("gauges").values()
+    )
+    rows = np.array(sorted(read))
+    return float(np.interp(length, rows[:, 0], rows[:, 1])), float(np.interp(length, rows[:, 0], rows[:, 2]))
 
 
 def _pair(ctx: Context, screws: list[AxisJoint]) -> Draft:
     """Gauge against the gauges for its length: a thin long screw breaks before it is drawn out."""
     joint = screws[0]
-    number, (low, high) = gauge(joint.diameter), gauges_for(joint.length)
+    number, (low, high) = gauge(joint.diameter), gauges_for(joint.length, ctx.cabinet.tables)
     rating = rate(ctx.need("screw_pair"), min(number - low, high - number))
 
     def tell() -> Told:

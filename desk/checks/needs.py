@@ -11,7 +11,8 @@ from desk.checks.finding import Flag, Source
 from desk.resources import table
 from desk.shop.tables import SHIPPED, Tables
 
-_FIELDS = {"value", "tight", "unit", "source", "flag"}
+_FIELDS = {"label", "value", "tight", "unit", "source", "flag"}
+LONGEST_LABEL = 40
 _FLAGS = frozenset(get_args(Flag)) - {"own"}
 
 
@@ -43,6 +44,8 @@ def read_needs(data: Mapping[str, Any]) -> dict[str, Need]:
 def _need(key: str, row: Any) -> Need:
     if not isinstance(row, dict) or set(row) != _FIELDS:
         raise NeedsError(f"needs.toml [{key}]: give exactly {', '.join(sorted(_FIELDS))}")
+    if not 0 < len(str(row["label"]).strip()) <= LONGEST_LABEL:
+        raise NeedsError(f"needs.toml [{key}] label: 1 to {LONGEST_LABEL} characters are needed")
     for name in ("value", "tight"):
         if isinstance(row[name], bool) or not isinstance(row[name], int | float):
             raise NeedsError(f"needs.toml [{key}] {name}: a number is needed, got {row[name]!r}")

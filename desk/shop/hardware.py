@@ -52,7 +52,7 @@ class WoodScrew:
 
 @dataclass(frozen=True)
 class Pin:
-    """One size of fluted dowel pin, or of nail, and the lengths it is sold in, mm."""
+    """One size of fluted dowel pin and the lengths it is sold in, mm."""
 
     row: Row = field(repr=False)
     id: str
@@ -100,24 +100,10 @@ def thread_length(length: float) -> float:
 
 def pins(tables: Tables = SHIPPED) -> tuple[Pin, ...]:
     """Every dowel pin in the table, thinnest first."""
-    return _sizes("dowels", tables)
-
-
-def nails(tables: Tables = SHIPPED) -> tuple[Pin, ...]:
-    """Every nail and pin in the table, thinnest first."""
-    return _sizes("nails", tables)
-
-
-def _sizes(key: str, tables: Tables) -> tuple[Pin, ...]:
-    if key not in tables.made:
+    if "dowels" not in tables.made:
         made = [
             Pin(row, row.id, row.label, row.number("diameter"), row.numbers("lengths"))
-            for row in tables.rows(key).values()
+            for row in tables.rows("dowels").values()
         ]
-        tables.made[key] = tuple(sorted(made, key=lambda p: p.diameter))
-    return cast(tuple[Pin, ...], tables.made[key])
-
-
-def nearest_pin(diameter: float, tables: Tables = SHIPPED) -> Pin:
-    """The pin whose diameter is nearest to ``diameter`` mm; of two equally near the thinner one."""
-    return min(pins(tables), key=lambda p: (abs(p.diameter - diameter), p.diameter))
+        tables.made["dowels"] = tuple(sorted(made, key=lambda p: p.diameter))
+    return cast(tuple[Pin, ...], tables.made["dowels"])

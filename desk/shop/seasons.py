@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import cast
 
-from desk.resources import table
 from desk.shop.sourced import Source
 from desk.shop.tables import SHIPPED, Row, Tables
 
@@ -52,22 +51,6 @@ def region(key: str, tables: Tables = SHIPPED) -> Region:
     if key not in found:
         raise UnknownRegionError(f"no region {key!r} in seasons.toml; there are {', '.join(found)}")
     return found[key]
-
-
-def moisture(celsius: float, humidity: float) -> float:
-    """Moisture content, %, that wood comes to in air of this temperature (C) and relative humidity (0 to 1).
-
-    Wood Handbook eq. 4-5 (Hailwood and Horrobin). Raises ValueError for a humidity outside 0 to 1.
-    """
-    if not 0 <= humidity <= 1:
-        raise ValueError(f"a relative humidity lies from 0 to 1, not {humidity:g}")
-    terms = table("seasons.toml")["balance"]
-    weight, k, k1, k2 = (
-        sum(c * celsius**power for power, c in enumerate(terms[name])) for name in ("weight", "k", "k1", "k2")
-    )
-    kh = k * humidity
-    bound = (k1 * kh + 2 * k1 * k2 * kh**2) / (1 + k1 * kh + k1 * k2 * kh**2)
-    return float(terms["scale"] / weight * (kh / (1 - kh) + bound))
 
 
 def movement(coefficient: float, start: float, end: float) -> float:

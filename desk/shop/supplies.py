@@ -145,11 +145,6 @@ def _film(row: Row) -> Film:
     return Film(row, row.id, row.label, row.number("coat"), (low, high), row.number("solids"))
 
 
-def dry_film(wet: float, solids: float, thinner: float = 0.0) -> float:
-    """Dry film of a wet one, in the same unit: wet x solids / (1 + thinner), ``thinner`` added for one of lacquer."""
-    return wet * solids / (1 + thinner)
-
-
 def hands(tables: Tables = SHIPPED) -> dict[str, Hand]:
     """Sizes of hands and reach by id."""
     if "hands" not in tables.made:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel
 from desk.design import edit, table
 from desk.design.model import Design
 from desk.shop.materials import ball_mass, ball_material
-from desk.shop.supplies import ball_sizes, films
+from desk.shop.supplies import ball_grades, ball_sizes, films
 from desk.ui.document import Document
 from desk.ui.shop_fields import Entry, Field, Link, Note, Pick, chain
 from desk.ui.shop_parts import Part, choice_pick, number_entry, unit_beside
@@ -38,14 +38,16 @@ def write_balls(design: Design, text: str) -> Design:
 
 
 def ball_words(design: Design) -> str:
-    """Largest and smallest ball, weight, and the nearest size in the trade."""
+    """Largest and smallest ball, weight, the nearest size in the trade, and the grade whose lots are as even."""
     diameter, spread, unit = design.value("ball.diameter"), design.value("ball.spread"), design.unit
     material = ball_material(design.choice("ball.material"), design.tables)
     grams = 1000 * ball_mass(diameter, material.density)
     near = min(ball_sizes(), key=lambda size: abs(size.diameter - diameter))
     sold = f" Sold as {near.size} ({near.what})." if abs(near.diameter - diameter) <= NEAR else ""
     ends = f"{decimal(diameter - spread, unit)} to {decimal(diameter + spread, unit)} {unit}"
-    return f"From {ends}, about {grams:.3g} g each.{sold}"
+    even = next((g.id for g in ball_grades().values() if 0 < 2 * spread <= g.lot), "")
+    graded = f" As even as a lot of grade {even}." if even else ""
+    return f"From {ends}, about {grams:.3g} g each.{sold}{graded}"
 
 
 def film_of(design: Design) -> str:

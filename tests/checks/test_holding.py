@@ -20,6 +20,7 @@ from desk.checks.holding import (
 )
 from desk.checks.needs import Need, shipped_needs
 from desk.shapes.loop import Loop, rect
+from desk.shop.tables import Own, Tables
 from tests.checks.helpers import STOCKS, built, cabinet, findings, on_end, plate, screw
 
 INCH, POUND = 25.4, 4.4482216
@@ -76,6 +77,23 @@ def test_board_in_pounds_and_inches(edge, k):
 def test_gauge_of_a_shank(number, inches):
     """ASME B18.6.1."""
     assert gauge(inches * INCH) == pytest.approx(number)
+
+
+def test_numbers_of_ones_own_are_what_screws_are_judged_by():
+    """Half the factor is half the load; the person's own greatest gauge stands at its length."""
+    mine = Tables(
+        (
+            Own("holding", "wood", values=(("factor", 54.125),)),
+            Own("holding", "board_edge", values=(("factor", 63.6),)),
+            Own("gauges", "one", values=(("greatest", 10.0),)),
+        )
+    )
+    assert wood_withdrawal(0.63, 4.17, 20.0, mine) == pytest.approx(wood_withdrawal(0.63, 4.17, 20.0) / 2)
+    assert board_withdrawal(0.72, 4.17, 15.0, True, mine) == pytest.approx(
+        2 * board_withdrawal(0.72, 4.17, 15.0, True)
+    )
+    assert gauges_for(INCH, mine) == (pytest.approx(3.0), pytest.approx(10.0))
+    assert mine.rows("holding")["wood"].source_of("factor").flag == "own"
 
 
 @pytest.mark.parametrize(

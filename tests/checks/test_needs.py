@@ -15,7 +15,14 @@ from desk.evaluate import evaluate
 from desk.shop import sourced
 from desk.shop.tables import SHIPPED, Own, Tables
 
-GOOD = {"value": 1, "tight": 0.5, "unit": "mm", "source": "somebody", "flag": "practice"}
+GOOD = {
+    "label": "Some room",
+    "value": 1,
+    "tight": 0.5,
+    "unit": "mm",
+    "source": "somebody",
+    "flag": "practice",
+}
 
 
 def test_the_shipped_table_reads_and_every_need_has_a_source():
@@ -50,9 +57,11 @@ def test_a_row_becomes_a_need():
     [
         ({"value": "1"}, r"\[some\] value: a number is needed, got '1'"),
         ({"value": True}, r"\[some\] value: a number"),
+        ({"label": " "}, r"\[some\] label: 1 to 40 characters"),
+        ({"label": "x" * 41}, r"\[some\] label: 1 to 40 characters"),
         ({"tight": -0.1}, r"\[some\] tight: zero or more"),
         ({"flag": "rumour"}, r"\[some\] flag: one of choice, derived, memory, practice, published"),
-        ({"extra": 1}, r"\[some\]: give exactly flag, source, tight, unit, value"),
+        ({"extra": 1}, r"\[some\]: give exactly flag, label, source, tight, unit, value"),
     ],
 )
 def test_a_wrong_row_is_named(change, says):
@@ -92,3 +101,9 @@ def test_only_the_margin_of_ones_own_leaves_the_limits_source():
     assert needs_of(Tables(own)) is not shipped_needs()
     assert needs_of(SHIPPED) is shipped_needs()
     assert needs_of(Tables(own))["web_skin"] == shipped_needs()["web_skin"]
+
+
+def test_every_need_has_words_of_its_own_for_the_shop_page():
+    labels = [row.label for row in SHIPPED.rows("needs").values()]
+    assert len(set(labels)) == len(labels)
+    assert not [label for label in labels if "_" in label or not label[0].isupper()]

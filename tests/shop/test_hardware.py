@@ -8,15 +8,13 @@ import pytest
 
 from desk.shop.hardware import (
     UnknownSizeError,
-    nails,
-    nearest_pin,
     nearest_screw,
     pins,
     thread_length,
     wood_screw,
     wood_screws,
 )
-from desk.shop.tables import Own, Tables
+from desk.shop.tables import SHIPPED, Own, Tables
 
 BY_SIZE = {s.size: s for s in wood_screws()}
 INCH = [(int(s.size.removeprefix("No. ")), s) for s in wood_screws() if s.system == "inch"]
@@ -108,13 +106,6 @@ def test_pins_are_in_order_and_in_mm():
     assert quarter.lengths == pytest.approx((31.75, 38.1))
 
 
-@pytest.mark.parametrize(
-    ("asked", "size"), [(6.0, "6 mm"), (6.3, "1/4 in"), (9.6, "3/8 in"), (1.0, "6 mm"), (50.0, "10 mm")]
-)
-def test_nearest_pin(asked, size):
-    assert nearest_pin(asked).size == size
-
-
 def test_a_screw_by_its_id():
     assert wood_screw("no8").size == "No. 8"
     assert wood_screw("m35").shank == 3.5
@@ -131,8 +122,9 @@ def test_a_screw_of_ones_own_can_be_the_nearest():
 
 def test_a_dowel_of_ones_own():
     mine = Tables((Own("dowels", "d12", "12 mm", "d10", (("diameter", 12.0), ("lengths", (50.0,)))),))
-    assert nearest_pin(12.5, mine).size == "12 mm"
-    assert nearest_pin(12.5, mine).lengths == (50.0,)
+    assert pins(mine)[-1].size == "12 mm"
+    assert pins(mine)[-1].lengths == (50.0,)
+    assert [p.id for p in pins(mine)[:-1]] == [p.id for p in pins()]
 
 
 STEEL_WIRE = {14: 0.0800, 15: 0.0720, 16: 0.0625, 17: 0.0540, 18: 0.0475, 19: 0.0410, 20: 0.0348}
@@ -141,12 +133,11 @@ STEEL_WIRE = {14: 0.0800, 15: 0.0720, 16: 0.0625, 17: 0.0540, 18: 0.0475, 19: 0.
 
 @pytest.mark.parametrize(("gauge", "inch"), STEEL_WIRE.items())
 def test_brads_are_drawn_to_the_steel_wire_gauge(gauge, inch):
-    brad = next(n for n in nails() if n.id == f"brad{gauge}")
-    assert brad.diameter == pytest.approx(inch * 25.4)
-    assert all(9 * brad.diameter < length < 51 for length in brad.lengths)
+    brad = SHIPPED.rows("nails")[f"brad{gauge}"]
+    assert brad.number("diameter") == pytest.approx(inch * 25.4)
+    assert all(9 * brad.number("diameter") < length < 51 for length in brad.numbers("lengths"))
 
 
-def test_nails_are_in_order_and_thinner_than_any_dowel():
-    sizes = [n.diameter for n in nails()]
-    assert sizes == sorted(sizes)
-    assert sizes[-1] < pins()[0].diameter
+def test_nails_are_thinner_than_any_dowel():
+    sizes = [row.number("diameter") for row in SHIPPED.rows("nails").values()]
+    assert max(sizes) < pins()[0].diameter

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from desk.shop.safety import never_muted, safety_limits
-from desk.shop.supplies import ball_grades, ball_sizes, dry_film, films, hands, sold_bits
+from desk.shop.supplies import ball_grades, ball_sizes, films, hands, sold_bits
 from desk.shop.tables import Own, Tables
 
 
@@ -66,20 +66,12 @@ def test_an_eighth_and_a_quarter_inch_bit():
     assert 22.0 <= sold_bits()["straight-14in"].cutting_length <= 25.0
 
 
-@pytest.mark.parametrize(
-    ("wet", "solids", "thinner", "dry"),
-    [(100.0, 0.25, 0.0, 25.0), (100.0, 0.25, 0.20, 20.83), (101.6, 0.25, 0.0, 25.40)],
-)
-def test_dry_film_of_a_wet_one(wet, solids, thinner, dry):
-    """Coating trade: wet film times volume solids; thinner dilutes them. 4 mil wet give 1 mil dry."""
-    assert dry_film(wet, solids, thinner) == pytest.approx(dry, abs=0.005)
-
-
 def test_a_coat_lies_in_its_range_and_follows_from_a_usual_wet_film():
+    """Coating trade: the dry film is the wet one, 3 to 5 mil for a full coat of lacquer, times the volume solids."""
     for film in films().values():
         assert film.range[0] <= film.coat <= film.range[1]
     lacquer = films()["lacquer"]
-    assert dry_film(0.075, lacquer.solids) <= lacquer.coat <= dry_film(0.125, lacquer.solids)
+    assert 0.075 * lacquer.solids <= lacquer.coat <= 0.125 * lacquer.solids
 
 
 def test_hands_are_those_of_the_survey_and_the_value_is_one_of_them():

@@ -53,6 +53,9 @@ def test_what_the_balls_are_is_told_with_weight_and_size_in_the_trade(design: De
     grams = math.pi / 6 * 15.875**3 * 7.83e-3
     assert f"{grams:.3g} g" in ball_words(steel)
     assert "Sold as 5/8 in" in ball_words(steel), "5/8 in is 15.875 mm"
+    assert "grade" not in ball_words(steel), "one size alone tells nothing of a lot"
+    even = edit.put(steel, "ball.spread", 0.005)
+    assert "grade G200" in ball_words(even), "ISO 3290-1: a lot of G200 varies by 0.010 mm"
     odd = edit.put(steel, "ball.diameter", 17.5)
     assert "Sold as" not in ball_words(odd)
 
