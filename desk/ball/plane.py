@@ -233,7 +233,8 @@ class Motion:
         other = np.where(way > 0, o.before[k], o.after[k])
         opposed = (way * o.drive[other] >= -self.c.rolling * o.press[other]) | (cells.at[0, other] < 0)
         corner = np.where(way > 0, o.before[k], k)
-        held: Flags = (up < 0.7 * SLOW**2) & (o.turn[corner] > 0) & opposed
+        climbs = way * o.drive[k] <= self.c.rolling * o.press[k]
+        held: Flags = climbs & (up < 0.7 * SLOW**2) & (o.turn[corner] > 0) & opposed
         return held
 
     def locate(self, b: Flock, i: Whole) -> None:

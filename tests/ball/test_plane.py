@@ -284,3 +284,13 @@ def test_a_ball_handed_over_a_hair_within_the_wood_is_set_on_it():
     (first, *_) = moves(edges, RIGID, b, most=1)
     assert first.y[0] > slope(5.0)[0][1] * 0.75 - 1e-3
     assert b.y[0] >= 0.0
+
+
+@pytest.mark.parametrize("spin", [-0.002, -0.05, 0.002])
+def test_a_ball_at_a_wall_with_a_trace_of_spin_left_rolls_away_down_the_slope(spin):
+    """The wall lies uphill: nothing holds the ball there, tan 5 degrees being more than the resistance of rolling."""
+    contact = replace(RIGID, rolling=0.006)
+    edges = scene(slope(5.0), contact)
+    b = ball(0.0, slope(5.0)[0][1], 0.0, 0.0, spin)
+    moves(edges, contact, b)
+    assert b.x[0] > 1900.0
