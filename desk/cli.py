@@ -177,7 +177,8 @@ def _export_to(evaluation: Evaluation, folder: Path, despite: bool) -> int:
     from desk.flat.lint import ExportError
     from desk.views.wording import mutes_of, warnings_of
 
-    told = warnings_of(evaluation.findings)
+    unit = evaluation.design.unit
+    told = warnings_of(evaluation.findings, unit)
     if told and not despite:
         count = f"{len(told)} conflict{'s' if len(told) > 1 else ''}"
         listed = "\n".join(f"  {line}" for line in told)
@@ -188,7 +189,7 @@ def _export_to(evaluation: Evaluation, folder: Path, despite: bool) -> int:
         )
         return CONFLICTS
     try:
-        files = export(evaluation.cabinet, folder, told, mutes_of(evaluation.findings))
+        files = export(evaluation.cabinet, folder, told, mutes_of(evaluation.findings, unit))
     except ExportError as error:
         raise UnusableError(f"nothing was exported: {error}") from None
     console.show(str(file) for file in files)

@@ -116,7 +116,7 @@ def dimensions_text(design: Design) -> Iterator[str]:
 
 def findings_text(evaluation: Evaluation, width: int) -> Iterator[str]:
     """The lines of a report that a woodworker reads: what does not work, then what is clear."""
-    from desk.views.wording import counted, counts, flag_numbers
+    from desk.views.wording import counted, counts, flag_numbers, title_words
 
     unit = evaluation.design.unit
     numbers = flag_numbers(evaluation.findings)
@@ -133,7 +133,9 @@ def findings_text(evaluation: Evaluation, width: int) -> Iterator[str]:
     if clear:
         yield ""
     for finding in clear:
-        yield from _filled("", f"{finding.title}{_margin(finding, unit)}", width, f"{SIGN['clear']}    ")
+        yield from _filled(
+            "", f"{title_words(finding, unit)}{_margin(finding, unit)}", width, f"{SIGN['clear']}    "
+        )
 
 
 def _margin(finding: Finding, unit: Unit) -> str:
@@ -144,15 +146,17 @@ def _margin(finding: Finding, unit: Unit) -> str:
 
 
 def _finding_text(finding: Finding, numbers: Mapping[str, str], unit: Unit, width: int) -> Iterator[str]:
+    from desk.views.wording import because_words, title_words
+
     sign, word = (
         (MUTED, f"muted {finding.status}") if finding.muted else (SIGN[finding.status], finding.status)
     )
-    yield f"{sign} {numbers[finding.key]:<2} {word}: {finding.title}"
+    yield f"{sign} {numbers[finding.key]:<2} {word}: {title_words(finding, unit)}"
     if finding.muted:
         yield from _filled("muted because: ", finding.muted, width)
     if sizes := sizes_text(finding, unit):
         yield INDENT + sizes
-    yield from _filled("why: ", finding.because, width)
+    yield from _filled("why: ", because_words(finding, unit), width)
     for remedy in finding.remedies:
         yield from _filled("change: ", remedy_text(remedy, unit), width)
     source = f"{finding.source.text} ({SURE[finding.source.flag]})"
@@ -173,10 +177,13 @@ def sizes_text(finding: Finding, unit: Unit) -> str:
 
 def remedy_text(remedy: Remedy, unit: Unit) -> str:
     """What to change, to what, and its address."""
+    from desk.views.wording import in_unit
+
+    words = in_unit(remedy.text, unit)
     if remedy.value is None:
-        return f"{remedy.text} ({remedy.address})"
+        return f"{words} ({remedy.address})"
     quantity = table.spec(remedy.address).unit
-    return f"{remedy.text}: {format_value(remedy.value, quantity, unit, named=True)} ({remedy.address})"
+    return f"{words}: {format_value(remedy.value, quantity, unit, named=True)} ({remedy.address})"
 
 
 def _filled(head: str, text: str, width: int, start: str = INDENT) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QUrl
+from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from desk.checks.finding import Finding
 from desk.ui import ask
+from desk.units import Unit
 from desk.views.wording import mutes_of, warnings_of
 
 Exporter = Callable[[Any, Path, tuple[str, ...], tuple[str, ...]], tuple[Path, ...]]
@@ -36,21 +37,25 @@ class ExportDialog(QDialog):
         parent: QWidget | None,
         cabinet: object,
         findings: tuple[Finding, ...],
+        unit: Unit,
         folder: Path,
         export: Exporter,
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Export flat parts")
-        self.resize(560, 380)
+        self.resize(620, 440)
         self.folder = folder
         self.written: tuple[Path, ...] = ()
         self._cabinet, self._export = cabinet, export
-        self._warnings = warnings_of(findings)
-        self._muted = mutes_of(findings)
+        self._warnings = warnings_of(findings, unit)
+        self._muted = mutes_of(findings, unit)
         self.line = QLineEdit(str(folder))
         self.line.setAccessibleName("Folder")
         self.browse = QPushButton("Choose…")
         self.list = QListWidget()
+        self.list.setWordWrap(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setSpacing(2)
         self.say = QLabel()
         self.say.setWordWrap(True)
         n = len(self._warnings)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QColor, QPainter
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QAbstractItemView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from desk.ui.findings_model import Index, Row, RowRole
 from desk.ui.surface import PathStore, QtSurface, font, metrics
@@ -12,12 +12,17 @@ from desk.views.draw import badge
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport
 
-ROW, FAMILY, MUTED = 25, 22, 41
-"""Heights of rows, px: of a finding or the heading of a status, of the heading of a family, of one with a reason."""
+ROW, FAMILY, LINE = 25, 22, 16
+"""Heights, px: of a finding or the heading of a status, of the heading of a family, of each further line of a row."""
+BADGE, WORDS, END = 12, 46, 10
+"""Where badge and title start, and the room left at the right, px."""
+ASIDE = 72
+"""Width kept for a margin, px."""
 LEFT = int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
+ELIDE = Qt.TextElideMode.ElideRight
 RIGHT = int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight)
-INDENT = 14
-"""How far the heading of a family stands in, px."""
+INDENT = (0, 14, 38)
+"""How far headings stand in by their level, px."""
 
 
 class FindingDelegate(QStyledItemDelegate):
@@ -27,12 +32,20 @@ class FindingDelegate(QStyledItemDelegate):
         super().__init__(parent)
         self.theme = theme
 
-    def sizeHint(self, _option: QStyleOptionViewItem, index: Index) -> QSize:
-        """The height goes by the kind of row."""
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """The height goes by the kind of row and by how many lines its words take."""
         row: Row | None = index.data(RowRole)
-        if row is not None and row.reason:
-            return QSize(120, MUTED)
-        return QSize(120, FAMILY if row is not None and "/" in row.group else ROW)
+        if row is None or row.heading:
+            return QSize(120, FAMILY if row is not None and row.level else ROW)
+        view: QWidget | None = option.widget
+        width = view.viewport().width() if isinstance(view, QAbstractItemView) else 300
+        lines = len(self._title(row, width)) + bool(row.reason)
+        return QSize(120, ROW + (lines - 1) * LINE)
+
+    def _title(self, row: Row, width: int) -> list[str]:
+        """A finding's title in a line, or in two."""
+        kept = ASIDE if row.finding is not None and row.finding.margin is not None else 0
+        return in_lines(row.title, width - WORDS - END - kept, metrics(self.theme.text("note")))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one row."""
@@ -54,8 +67,9 @@ class FindingDelegate(QStyledItemDelegate):
         painter.restore()
 
     def _heading(self, surface: QtSurface, painter: QPainter, rect: QRect, row: Row) -> None:
-        theme, family = self.theme, "/" in row.group
-        left, middle = rect.left() + 8.0 + (INDENT if family else 0), rect.center().y() + 1.0
+        theme, family = self.theme, row.level > 0
+        indent = INDENT[row.level]
+        left, middle = rect.left() + 8.0 + indent, rect.center().y() + 1.0
         fold = (
             ((left, middle - 4), (left + 5, middle), (left, middle + 4))
             if row.folded
@@ -66,8 +80,8 @@ class FindingDelegate(QStyledItemDelegate):
         none = row.aside.split(" ", maxsplit=1)[0].rstrip(",") == "0"
         ink = "faint_ink" if none else "soft_ink" if family else "ink"
         painter.setPen(QColor(theme.colour(ink)))
-        box = rect.adjusted(22 + (INDENT if family else 0), 0, -8, 0)
-        painter.drawText(box, LEFT, f"{row.title}  ({row.aside})")
+        box = rect.adjusted(22 + indent, 0, -8, 0)
+        painter.drawText(box, LEFT, f"{row.title}  ({row.aside})" if row.aside else row.title)
         if not family:
             painter.setPen(QColor(theme.colour("faint_rule")))
             painter.drawLine(rect.left() + 8, rect.bottom(), rect.right() - 8, rect.bottom())
@@ -77,22 +91,33 @@ class FindingDelegate(QStyledItemDelegate):
         line = QRect(rect.left(), rect.top(), rect.width(), ROW)
         if row.finding is not None:
             middle = line.center().y() + 0.5
-            box = (rect.left() + 12.0, middle - 7.5, rect.left() + 36.0, middle + 7.5)
+            box = (rect.left() + BADGE, middle - 7.5, rect.left() + BADGE + 24.0, middle + 7.5)
             muted = bool(row.reason)
             badge(surface, box, row.finding.status, row.number, theme, faint=row.waits, muted=muted)
         faint = row.waits or bool(row.reason)
-        wide = round(metrics(theme.text("note")).horizontalAdvance(row.aside)) + 2 if row.aside else 0
-        room = line.adjusted(46, 0, -10 - wide - (8 if wide else 0), 0)
         painter.setFont(font(theme.text("note")))
-        painter.setPen(QColor(theme.colour("faint_ink" if row.waits else "soft_ink" if faint else "ink")))
-        self._elided(painter, room, row.title, "note")
         painter.setPen(QColor(theme.colour("faint_ink" if row.waits else "soft_ink")))
-        painter.drawText(QRect(rect.right() - 10 - wide, line.top(), wide + 2, ROW), RIGHT, row.aside)
+        painter.drawText(line.adjusted(0, 0, -END, 0), RIGHT, row.aside)
+        painter.setPen(QColor(theme.colour("faint_ink" if row.waits else "soft_ink" if faint else "ink")))
+        for words in self._title(row, rect.width()):
+            painter.drawText(line.adjusted(WORDS, 0, 0, 0), LEFT, words)
+            line.translate(0, LINE)
         if row.reason:
             painter.setFont(font(theme.text("part-label")))
-            below = QRect(rect.left() + 46, line.bottom() - 4, rect.width() - 56, MUTED - ROW + 1)
-            self._elided(painter, below, row.reason, "part-label")
+            room = rect.width() - WORDS - END
+            words = metrics(theme.text("part-label")).elidedText(row.reason, ELIDE, room)
+            painter.drawText(line.adjusted(WORDS, 0, 0, 0), LEFT, words)
 
-    def _elided(self, painter: QPainter, box: QRect, text: str, style: str) -> None:
-        size = metrics(self.theme.text(style))
-        painter.drawText(box, LEFT, size.elidedText(text, Qt.TextElideMode.ElideRight, box.width()))
+
+def in_lines(text: str, width: int, size: QFontMetricsF) -> list[str]:
+    """A text broken between words into one line or two that are no wider than ``width`` px; what is too long ends
+    with an ellipsis.
+    """
+    if size.horizontalAdvance(text) <= width:
+        return [text]
+    words = text.split(" ")
+    fits = [k for k in range(1, len(words)) if size.horizontalAdvance(" ".join(words[:k])) <= width]
+    if not fits:
+        return [size.elidedText(text, ELIDE, width)]
+    first, rest = " ".join(words[: fits[-1]]), " ".join(words[fits[-1] :])
+    return [first, size.elidedText(rest, ELIDE, width)]

@@ -1,7 +1,8 @@
 """The findings as rows: a heading for each status, under it one for each family, under that its findings by number.
 
-Headings fold. Muted findings have a heading of their own, with mutes that mute nothing now. Rows speak up only when
-what they show changed, so a selection follows its finding through a drag. While findings are sifted every heading
+Many findings of one check are told by the worst of them, over a heading that folds the others. Headings fold. Muted
+findings have a heading of their own, with mutes that mute nothing now. Rows speak up only when what they show changed,
+so a selection follows its finding through a drag. While findings are sifted nothing is told by another, every heading
 tells how many of how many it shows, and folds apart from the way it is folded otherwise.
 """
 
@@ -17,7 +18,7 @@ from desk.checks.finding import Finding
 from desk.design.model import Mute
 from desk.ui.sift import Sift, status_of
 from desk.units import Unit
-from desk.views.wording import BEING_CHECKED, margin_words
+from desk.views.wording import BEING_CHECKED, because_words, margin_words, title_words
 
 Index = QModelIndex | QPersistentModelIndex
 ROOT = QModelIndex()
@@ -26,6 +27,10 @@ HEADINGS = {"conflict": "In conflict", "tight": "Tight", "muted": "Muted", "clea
 """Headings in order. That of what is muted is left out where nothing is."""
 FOLDED_AT_FIRST = frozenset({"muted", "clear"})
 IDLE = "Not found now"
+MANY = 3
+"""So many findings of one check are told by their worst."""
+ALIKE = 2
+"""Level of the headings that fold the others of a check; those of statuses are at 0, those of families at 1."""
 
 
 @dataclass(frozen=True)
@@ -46,11 +51,18 @@ class Row:
     """Of a mute that mutes nothing: its key."""
     reason: str = ""
     """Why it is muted."""
+    because: str = ""
+    """Why it is found."""
 
     @property
     def heading(self) -> bool:
         """Whether it is a heading."""
         return bool(self.group)
+
+    @property
+    def level(self) -> int:
+        """Of a heading: how deep it stands."""
+        return self.group.count("/")
 
     @property
     def target(self) -> str:
@@ -79,6 +91,8 @@ class FindingsModel(QAbstractListModel):
         self._labels: Mapping[str, str] = {}
         self._idle: tuple[Mute, ...] = ()
         self._folded: dict[bool, set[str]] = {False: set(FOLDED_AT_FIRST), True: set()}
+        self._unfolded: set[str] = set()
+        """Headings of findings alike that are unfolded."""
         self._sift = Sift()
         self._wanted: tuple[Finding, ...] = ()
         self._rows: list[Row] = []
@@ -126,7 +140,10 @@ class FindingsModel(QAbstractListModel):
 
     def fold(self, group: str, folded: bool) -> None:
         """Fold or unfold a heading."""
-        (self._folds.add if folded else self._folds.discard)(group)
+        if group.count("/") == ALIKE:
+            (self._unfolded.discard if folded else self._unfolded.add)(group)
+        else:
+            (self._folds.add if folded else self._folds.discard)(group)
         self._update()
 
     @property
@@ -134,13 +151,19 @@ class FindingsModel(QAbstractListModel):
         return self._folded[self._sift.active]
 
     def row_of(self, key: str, unfold: bool) -> int:
-        """The row of a finding or heading, its headings unfolded first if asked for; -1 when it has none."""
+        """The row of a finding or heading; -1 when it has none. Headings of findings alike are unfolded for it, those
+        of its status and family if asked for.
+        """
         finding = next((f for f in self._findings if f.key == key), None)
-        if unfold and finding is not None:
-            groups = {status_of(finding), f"{status_of(finding)}/{finding.family}"}
-            if groups & self._folds:
-                self._folds.difference_update(groups)
-                self._update()
+        if finding is not None and self._at(key) < 0:
+            family = f"{status_of(finding)}/{finding.family}"
+            self._unfolded.add(f"{family}/{finding.check}")
+            if unfold:
+                self._folds.difference_update({status_of(finding), family})
+            self._update()
+        return self._at(key)
+
+    def _at(self, key: str) -> int:
         return next((k for k, row in enumerate(self._rows) if row.key == key), -1)
 
     def row(self, index: Index) -> Row | None:
@@ -169,7 +192,9 @@ class FindingsModel(QAbstractListModel):
     def _update(self) -> None:
         labels, sift = self._labels, self._sift
         self._wanted = (
-            tuple(f for f in self._findings if sift.passes(f, labels)) if sift.active else self._findings
+            tuple(f for f in self._findings if sift.passes(f, labels, self._unit))
+            if sift.active
+            else self._findings
         )
         rows = list(self._made())
         if [r.key for r in rows] != [r.key for r in self._rows]:
@@ -181,6 +206,8 @@ class FindingsModel(QAbstractListModel):
         for k, (old, new) in enumerate(zip(before, rows, strict=True)):
             if old.shows() != new.shows():
                 self.dataChanged.emit(self.index(k), self.index(k))
+        if [r.title for r in before] != [r.title for r in rows]:
+            self.layoutChanged.emit()  # a title may take another line
 
     def _made(self) -> Iterator[Row]:
         every: dict[str, list[Finding]] = {status: [] for status in HEADINGS}
@@ -208,7 +235,25 @@ class FindingsModel(QAbstractListModel):
             count = self._count(of_it, [f for f in every if f.family == family])
             yield Row(status, family, count, folded=folded, group=group)
             if not folded:
-                yield from map(self._line, of_it)
+                yield from self._lines(group, of_it)
+
+    def _lines(self, group: str, findings: list[Finding]) -> Iterator[Row]:
+        """Findings of a family; of many of one check the worst, and under it a heading that folds the others."""
+        status = status_of(findings[0])
+        told: set[str] = set()
+        for finding in findings:
+            alike = [f for f in findings if f.check == finding.check]
+            if len(alike) < MANY or status == "muted" or self._sift.active:
+                yield self._line(finding)
+            elif finding.check not in told:
+                told.add(finding.check)
+                worst = min(alike, key=lambda f: 0.0 if f.margin is None else f.margin)
+                inner = f"{group}/{finding.check}"
+                folded = inner not in self._unfolded
+                yield self._line(worst)
+                yield Row(status, f"and {len(alike) - 1} more like it", "", folded=folded, group=inner)
+                if not folded:
+                    yield from (self._line(f) for f in alike if f is not worst)
 
     def _count(self, shown: list[Finding], every: list[Finding], more: int = 0) -> str:
         """How many there are; how many of how many while they are sifted; how many are still being checked."""
@@ -222,19 +267,21 @@ class FindingsModel(QAbstractListModel):
     def _line(self, f: Finding) -> Row:
         waits = f.check in self._pending
         aside = "…" if waits else margin_words(f, self._unit)
-        return Row(status_of(f), f.title, aside, f, self._number_of(f.key), waits=waits, reason=f.muted)
+        title, number = title_words(f, self._unit), self._number_of(f.key)
+        because = because_words(f, self._unit, alone=True)
+        return Row(status_of(f), title, aside, f, number, waits=waits, reason=f.muted, because=because)
 
 
 def _tip(row: Row) -> str:
     if row.finding is None:
         return f"A mute is kept for {row.mute}, which is not found now: {row.reason}"
     muted = f"\nMuted: {row.reason}" if row.reason else ""
-    return f"{row.title}\n{BEING_CHECKED if row.waits else row.finding.because}{muted}"
+    return f"{row.title}\n{BEING_CHECKED if row.waits else row.because}{muted}"
 
 
 def _spoken(row: Row) -> str:
     if row.heading:
-        return f"{row.title}, {row.aside}, {'folded' if row.folded else 'unfolded'}"
+        return ", ".join(filter(None, (row.title, row.aside, "folded" if row.folded else "unfolded")))
     if row.finding is None:
         return f"mute of {row.mute}, {row.aside}, because {row.reason}"
     if row.waits:

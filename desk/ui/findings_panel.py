@@ -86,6 +86,7 @@ class FindingsPanel(QFrame):
         listed.setItemDelegate(self._delegate)
         listed.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         listed.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        listed.setResizeMode(QListView.ResizeMode.Adjust)
         listed.folded.connect(self._fold)
         listed.selectionModel().currentChanged.connect(self._turned)
         listed.activated.connect(self._turned)

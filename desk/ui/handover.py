@@ -33,7 +33,9 @@ class Handover(QObject):
         from desk.ui.outward import export
 
         folder = self._store.folder("parts") / file_name(self._document.design.name, "")
-        dialog = ExportDialog(self._window, evaluation.cabinet, evaluation.findings, folder, export)
+        dialog = ExportDialog(
+            self._window, evaluation.cabinet, evaluation.findings, evaluation.design.unit, folder, export
+        )
         dialog.exec()
         if dialog.written:
             self._store.set_folder("parts", dialog.folder.parent)

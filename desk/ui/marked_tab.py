@@ -15,11 +15,13 @@ from desk.checks.finding import RANK, Finding
 from desk.evaluate import Evaluation
 from desk.ui.document import Evaluated
 from desk.ui.surface import PathStore, QtSurface
+from desk.units import Unit
 from desk.views.draw import badge
 from desk.views.flags import seen
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport
 from desk.views.views import VIEWS
+from desk.views.wording import title_words
 
 BADGE = (15, 11)
 """Width and height of the mark, px."""
@@ -38,6 +40,7 @@ class MarkedTab(QToolButton):
         self.setCheckable(True)
         self.findings: tuple[Finding, ...] = ()
         """What shows behind this tab only, worst first."""
+        self._told: list[str] = []
         self._words, self._short, self._name, self._theme = words, short, name, theme
         self.setText(words)
         self.setAccessibleName(name)
@@ -63,14 +66,15 @@ class MarkedTab(QToolButton):
         self._theme = theme
         self.update()
 
-    def mark(self, findings: Sequence[Finding]) -> None:
+    def mark(self, findings: Sequence[Finding], unit: Unit) -> None:
         """Tell of these findings, worst first."""
-        if tuple(findings) == self.findings:
+        titles = [title_words(f, unit) for f in findings[:NAMED]]
+        if (tuple(findings), titles) == (self.findings, self._told):
             return
         room = self._room()
         self.findings = tuple(findings)
+        self._told = titles
         many = len(self.findings)
-        titles = [f.title for f in self.findings[:NAMED]]
         rest = [f"and {many - NAMED} more"] if many > NAMED else []
         words = f"{many} finding{'s' if many > 1 else ''} to be seen in this section only"
         self.setToolTip("\n".join([f"{words}:", *titles, *rest]) if many else "")

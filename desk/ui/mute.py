@@ -19,6 +19,7 @@ from desk.shop.safety import never_muted
 from desk.ui.announce import announce
 from desk.ui.document import Document
 from desk.ui.labels import label, put
+from desk.views.wording import title_words
 
 ALWAYS = "This caution protects children: it always counts and cannot be muted."
 ASKED = "Why does this not count? The reason is kept in the file and told in every output."
@@ -162,7 +163,7 @@ class MuteBox(QWidget):
             announce(self.line, self.fault.text())
             self.line.setFocus()
             return
-        title = finding.title if finding is not None else key
+        title = title_words(finding, self._document.unit()) if finding is not None else key
         self.form.hide()
         self._document.change(f"Mute {title}", lambda design: edit.mute(design, key, reason))
         self.back.setFocus(Qt.FocusReason.ShortcutFocusReason)
@@ -170,6 +171,6 @@ class MuteBox(QWidget):
     def _unmute(self) -> None:
         key = self._key
         finding = self._document.finding_of(key)
-        title = finding.title if finding is not None else key
+        title = title_words(finding, self._document.unit()) if finding is not None else key
         self._document.change(f"Unmute {title}", lambda design: edit.unmute(design, key))
         self.button.setFocus(Qt.FocusReason.ShortcutFocusReason)

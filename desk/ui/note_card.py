@@ -23,10 +23,9 @@ from desk.ui.parts_list import PartsList
 from desk.ui.setting_row import SettingRow
 from desk.ui.surface import PathStore, QtSurface
 from desk.views.draw import badge
-from desk.views.reading import is_upper
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport
-from desk.views.wording import BEING_CHECKED, amount
+from desk.views.wording import BEING_CHECKED, amount, because_words, is_upper, title_words
 
 FLAG_WORDS: dict[Flag, str] = {
     "published": "published",
@@ -199,11 +198,11 @@ class NoteCard(QFrame):
         self.badge.faint, self.badge.muted = waits, bool(finding.muted)
         self.badge.update()
         self.badge.show()
-        put(self.title, finding.title)
+        put(self.title, title_words(finding, document.unit()))
         status = BEING_CHECKED if waits else f"muted {finding.status}" if finding.muted else finding.status
         put(self.status, f"{status.capitalize()} · {finding.family}")
         self._fill_numbers(finding, waits)
-        put(self.formula, "…" if waits else finding.because)
+        put(self.formula, "…" if waits else because_words(finding, document.unit()))
         put(self.source_title, "Source")
         put(self.flag, FLAG_WORDS[finding.source.flag])
         put(self.source, finding.source.text)

@@ -14,6 +14,7 @@ from desk.ui.labels import label, put
 from desk.ui.links import Link
 from desk.units import format_value
 from desk.views.theme import Theme
+from desk.views.wording import in_unit
 
 
 class SettingRow(QWidget):
@@ -41,7 +42,7 @@ class SettingRow(QWidget):
     def set(self, remedy: Remedy, document: Document, again: bool) -> None:
         """Show this remedy; ``again`` when the row above is about the same setting."""
         self._remedy = remedy
-        put(self.text, remedy.text)
+        put(self.text, in_unit(remedy.text, document.unit()))
         title = "" if again else document.title_of(remedy.address)
         if self.link.text() != title:
             self.link.setText(title)

@@ -31,7 +31,7 @@ from desk.ui.pace import Pace
 from desk.views.drawing import Drawing
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport, fit_scale, placed, reach
-from desk.views.wording import BEING_CHECKED, margin_words
+from desk.views.wording import BEING_CHECKED, margin_words, title_words
 
 SECTIONS = {"lane": "Through the lane", "channel": "Through the return", "rear": "Rear"}
 SHORT = {"lane": "Lane", "channel": "Return", "rear": "Rear"}
@@ -160,7 +160,8 @@ class Sheet(QSplitter):
             return
         shown = [key for _, key in self._shown()]
         for key, tab in self.section_pane.tabs.items():
-            tab.mark(() if key in shown else only_in(evaluation, key, shown))
+            found = () if key in shown else only_in(evaluation, key, shown)
+            tab.mark(found, self._document.unit())
         self.section_pane.suit()
 
     def _shown(self) -> list[tuple[Canvas, str]]:
@@ -314,9 +315,10 @@ class Sheet(QSplitter):
         finding = self._document.finding_of(key)
         if finding is None:
             return ""
-        margin = margin_words(finding, self._document.unit())
+        unit = self._document.unit()
+        margin = margin_words(finding, unit)
         told = BEING_CHECKED if self._document.waits(finding) else margin and f"margin {margin}"
-        return f"{self._document.flag_number(key)}  {finding.title}\n{told}".strip()
+        return f"{self._document.flag_number(key)}  {title_words(finding, unit)}\n{told}".strip()
 
 
 def in_plane(place: Place, drawing: Drawing) -> bool:

@@ -33,7 +33,7 @@ from desk.ui.shop_fields import Note, attempt
 from desk.ui.shop_lines import Line, LineList
 from desk.units import Unit, format_length
 from desk.views.theme import Theme
-from desk.views.wording import margin_words
+from desk.views.wording import because_words, margin_words, title_words
 
 PAUSE = 0.15
 """Seconds a design rests before items are tried on it."""
@@ -60,9 +60,9 @@ def candidate_line(found: Candidate, unit: Unit, stale: bool) -> Line:
     finding = found.finding
     about = WHERE[found.item.where]
     if finding is not None and found.fits:
-        about = f"{about}; tight: {finding.title}"
+        about = f"{about}; tight: {title_words(finding, unit)}"
     elif not found.fits:
-        about = finding.title if finding is not None else found.refusal
+        about = title_words(finding, unit) if finding is not None else found.refusal
     if found.fits and "joint.pilot" in found.changes:
         about = (
             f"{about}, with pilot holes of {format_length(found.changes['joint.pilot'], unit, named=True)}"
@@ -73,7 +73,7 @@ def candidate_line(found: Candidate, unit: Unit, stale: bool) -> Line:
         about,
         margin_words(finding, unit) if finding is not None else "",
         found.status,
-        f"{about}\n{finding.because}" if finding is not None else about,
+        f"{about}\n{because_words(finding, unit, alone=True)}" if finding is not None else about,
         faint=stale,
         marked=found.chosen,
     )
@@ -247,7 +247,9 @@ class Chooser(QWidget):
         if found is None:
             self.why.say(f"Choose a line to take it for the {self.role.label.lower()}.")
         elif found.finding is not None:
-            self.why.say(f"{found.finding.title}: {found.finding.because}")
+            unit = self._document.unit()
+            told = because_words(found.finding, unit, alone=True)
+            self.why.say(f"{title_words(found.finding, unit)}: {told}")
         else:
             self.why.say(found.refusal or f"Nothing speaks against {words}.")
 

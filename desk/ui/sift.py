@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 
 from desk.checks.finding import Finding
+from desk.units import Unit
+from desk.views.wording import because_words, title_words
 
 
 @dataclass(frozen=True)
@@ -22,8 +24,8 @@ class Sift:
         """Whether anything is asked for."""
         return any(getattr(self, field.name).strip() for field in fields(self))
 
-    def passes(self, finding: Finding, labels: Mapping[str, str]) -> bool:
-        """Whether a finding is wanted; ``labels`` are those of parts by id.
+    def passes(self, finding: Finding, labels: Mapping[str, str], unit: Unit = "mm") -> bool:
+        """Whether a finding is wanted; ``labels`` are those of parts by id, ``unit`` what lengths are shown in.
 
         Every word has to occur in its title, its formula, its family, its reason for being muted or the labels of
         its parts, in small or capital letters.
@@ -36,7 +38,8 @@ class Sift:
         if not words:
             return True
         named = (labels.get(key, key) for key in finding.parts)
-        said = (finding.title, finding.because, finding.family, finding.check, finding.muted, *named)
+        title, because = title_words(finding, unit), because_words(finding, unit)
+        said = (title, because, finding.family, finding.check, finding.muted, *named)
         text = " ".join(said).casefold()
         return all(word in text for word in words)
 

@@ -13,10 +13,10 @@ from desk.shapes.loop import Point
 from desk.units import Unit
 from desk.views.drawing import Disc, Item, Path, Text
 from desk.views.letters import measure
-from desk.views.reading import Reading, box_of, is_upper
+from desk.views.reading import Reading, box_of
 from desk.views.theme import theme
 from desk.views.viewport import Box
-from desk.views.wording import amount
+from desk.views.wording import amount, is_upper
 
 SHAPE = 1.5
 """Width of a detail drawing over its height."""

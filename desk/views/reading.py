@@ -81,15 +81,6 @@ def has_lengths(finding: Finding) -> bool:
     return finding.unit == "mm" and all(v is not None and abs(v) <= LONGEST for v in both)
 
 
-def is_upper(finding: Finding) -> bool:
-    """Whether what is needed is the most there may be: the margin is then what the measured leaves of it."""
-    measured, needed, margin = finding.measured, finding.needed, finding.margin
-    if measured is None or needed is None or margin is None:
-        return False
-    left = abs(needed - measured - margin)
-    return left < FITS and left < abs(measured - needed - margin)
-
-
 @dataclass(frozen=True)
 class Surroundings:
     """What there is to measure from in a plane."""

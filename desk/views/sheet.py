@@ -23,7 +23,7 @@ from desk.views.drawing import Dimension, Drawing, Item, Path
 from desk.views.layout import Layout, Look
 from desk.views.theme import Stroke, Theme
 from desk.views.viewport import Box, Viewport, fit_scale, placed, reach
-from desk.views.wording import counts, dimension_words, flag_numbers, margin_words, value_words
+from desk.views.wording import counts, dimension_words, flag_numbers, margin_words, title_words, value_words
 
 PAGE = (1600.0, 1130.0)
 EDGE = 36.0
@@ -286,7 +286,9 @@ Line = tuple[list[Finding], list[str]]
 
 def _line(page: _Page, alike: list[Finding], left: float) -> Line:
     margin = page.paper.measure(margin_words(alike[0], page.unit), "note")[0] + 12
-    return alike, list(page.wrapped(_title(alike), PAGE[0] - EDGE - left - 36 - max(MARGIN_ROOM, margin)))
+    return alike, list(
+        page.wrapped(_title(alike, page.unit), PAGE[0] - EDGE - left - 36 - max(MARGIN_ROOM, margin))
+    )
 
 
 def _height(lines: list[str]) -> float:
@@ -313,7 +315,7 @@ def _listed(
     return y
 
 
-def _title(alike: list[Finding]) -> str:
+def _title(alike: list[Finding], unit: Unit) -> str:
     first = alike[0]
-    title = first.title + (f" ({len(alike)} places)" if len(alike) > 1 else "")
+    title = title_words(first, unit) + (f" ({len(alike)} places)" if len(alike) > 1 else "")
     return f"{title}: muted, {first.muted}" if first.muted else title

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
@@ -20,6 +21,12 @@ PLAIN = 4
 """Decimals of a number without a quantity; what is smaller is shown as 0."""
 MARGINS_SHOWN = 3
 BEING_CHECKED = "being checked"
+FITS = 0.02
+"""A margin this near to what a reading leaves of its limit is that difference."""
+_LENGTH = re.compile(r"(?<![\w.])-?\d+\.\d+ mm\b(?![/²³])")
+"""A length as checks write it: with decimals, and with its unit. Names such as "6 mm straight" are none."""
+_BARE = re.compile(r"(?<![\w.])\d+\.\d+(?![\d.])(?! (?:mm|m/s|deg|kg|g|N|MPa|%)(?![\w/²³]))")
+"""A number with decimals and no unit, as in a sum."""
 
 
 def value_words(value: float, quantity: Quantity, unit: Unit, named: bool = True) -> str:
@@ -51,6 +58,45 @@ def dimension_words(item: Dimension, unit: Unit, pointed: bool) -> str:
         return ""
     value = value_words(item.value, quantity, unit, named=quantity != "length" or unit != "mm")
     return value if item.pulls else f"({value})"
+
+
+def in_unit(text: str, unit: Unit) -> str:
+    """A text of a check with its lengths in the unit they are shown in."""
+    if unit == "mm":
+        return text
+    return _LENGTH.sub(lambda found: value_words(float(found[0].split()[0]), "length", unit), text)
+
+
+def title_words(finding: Finding, unit: Unit) -> str:
+    """A finding's title, its lengths in the unit they are shown in."""
+    return in_unit(finding.title, unit)
+
+
+def is_upper(finding: Finding) -> bool:
+    """Whether what is needed is the most there may be: the margin is then what the measured leaves of it."""
+    measured, needed, margin = finding.measured, finding.needed, finding.margin
+    if measured is None or needed is None or margin is None:
+        return False
+    left = abs(needed - measured - margin)
+    return left < FITS and left < abs(measured - needed - margin)
+
+
+def because_words(finding: Finding, unit: Unit, alone: bool = False) -> str:
+    """Why a finding is what it is. Plain lengths are told in the unit they are shown in; a sum stays in mm, the unit it
+    was worked in, and says so. ``alone`` adds what it comes to, where the numbers do not stand beside it.
+    """
+    text = finding.because
+    if unit == "mm" or not (_LENGTH.search(text) or (finding.unit == "mm" and _BARE.search(text))):
+        return text
+    if not _BARE.search(text):
+        return in_unit(text, unit)
+    if not alone or finding.unit != "mm" or finding.measured is None:
+        return f"{text} (worked in mm)"
+    said = [f"that is {amount(finding.measured, finding.unit, unit)}"]
+    if finding.needed is not None:
+        limit = "at most" if is_upper(finding) else "needed"
+        said.append(f"{limit} {amount(finding.needed, finding.unit, unit)}")
+    return f"{text} (worked in mm; {', '.join(said)})"
 
 
 def margin_words(finding: Finding, unit: Unit) -> str:
@@ -94,10 +140,11 @@ def margin_lines(
     near = worst_first(worse)[:MARGINS_SHOWN]
     near += [f for f in concerning(address, now) if f not in near][: MARGINS_SHOWN - len(near)]
     lines = [
-        (f"{numbers.get(f.key, '')}  {f.title}  {margin_words(f, unit)}".strip(), f.status) for f in near
+        (f"{numbers.get(f.key, '')}  {title_words(f, unit)}  {margin_words(f, unit)}".strip(), f.status)
+        for f in near
     ]
     late = [f for f in concerning(address, findings) if f.key in waiting] if waiting else []
-    return (*lines, *((f"{f.title}  …", "") for f in late[: MARGINS_SHOWN - len(near)]))
+    return (*lines, *((f"{title_words(f, unit)}  …", "") for f in late[: MARGINS_SHOWN - len(near)]))
 
 
 def counts(findings: Iterable[Finding]) -> dict[str, int]:
@@ -116,13 +163,17 @@ def counted(numbers: dict[str, int], muted: int = 0) -> str:
     return f"{numbers['conflict']} conflict{plural}, {numbers['tight']} tight, {numbers['clear']} clear{rest}"
 
 
-def warnings_of(findings: Iterable[Finding]) -> tuple[str, ...]:
+def warnings_of(findings: Iterable[Finding], unit: Unit) -> tuple[str, ...]:
     """The conflicts that count as lines that are written into exported files."""
-    return tuple(f"{f.title}: {f.because}" for f in findings if f.status == "conflict" and not f.muted)
+    return tuple(_whole(f, unit) for f in findings if f.status == "conflict" and not f.muted)
 
 
-def mutes_of(findings: Iterable[Finding]) -> tuple[str, ...]:
+def mutes_of(findings: Iterable[Finding], unit: Unit) -> tuple[str, ...]:
     """The muted findings with their reasons as lines that are written into exported files."""
     return tuple(
-        f"{f.title} ({f.status}): {f.because}. Muted because: {f.muted}" for f in findings if f.muted
+        f"{_whole(f, unit, f' ({f.status})')}. Muted because: {f.muted}" for f in findings if f.muted
     )
+
+
+def _whole(finding: Finding, unit: Unit, after: str = "") -> str:
+    return f"{title_words(finding, unit)}{after}: {because_words(finding, unit, alone=True)}"

@@ -46,7 +46,7 @@ class FakeExport:
 def dialog(
     qtbot: QtBot, folder: Path, export: FakeExport, findings: tuple[Finding, ...] = ()
 ) -> ExportDialog:
-    made = ExportDialog(None, "the cabinet", findings, folder, export)
+    made = ExportDialog(None, "the cabinet", findings, "mm", folder, export)
     qtbot.addWidget(made)
     made.show()
     return made
@@ -73,7 +73,7 @@ def test_conflicts_hold_it_back_until_the_person_says_so(qtbot: QtBot, tmp_path:
     assert "2 conflicts" in made.despite.text()
     made.despite.click()
     made.go.click()
-    assert export.asked[0][2] == warnings_of(CONFLICTS)
+    assert export.asked[0][2] == warnings_of(CONFLICTS, "mm")
     assert all(word in " ".join(export.asked[0][2]) for word in ("Gap", "Hole"))
     assert "Web" not in " ".join(export.asked[0][2])
 

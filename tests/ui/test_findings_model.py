@@ -171,3 +171,62 @@ def test_sifted_headings_tell_how_many_of_how_many_and_fold_apart(qapp: QApplica
     made.ask_for(Sift())
     assert rows(made)[2] == ("A", "1")
     assert rows(made)[-1] == ("Clear", "1")
+
+
+HOLES = tuple(
+    replace(finding(k + 10, "conflict", f"Hole {k}", margin, SPOT, None), check="holes")
+    for k, margin in ((1, -0.5), (2, -2.0), (3, -1.0))
+)
+"""Three findings of one check; the second is the worst."""
+
+
+def test_many_of_one_check_are_told_by_the_worst_over_a_heading_that_folds_the_others(
+    qapp: QApplication,
+) -> None:
+    made = model((*HOLES, *FINDINGS[1:]))
+    assert rows(made)[:4] == [
+        ("In conflict", "4"),
+        ("ball", "3"),
+        ("Hole 2", "2"),
+        ("and 2 more like it", ""),
+    ]
+    more = every(made)[3]
+    assert (more.heading, more.folded, more.level) == (True, True, 2)
+    assert made.index(3).data(Qt.ItemDataRole.AccessibleTextRole) == "and 2 more like it, folded"
+    made.fold(more.group, False)
+    assert rows(made)[2:6] == [("Hole 2", "2"), ("and 2 more like it", ""), ("Hole 1", "1"), ("Hole 3", "3")]
+    made.fold(more.group, True)
+    assert len(made.wanted) == 5
+
+
+def test_two_of_one_check_are_both_listed(qapp: QApplication) -> None:
+    assert rows(model(HOLES[:2]))[1:4] == [("ball", "2"), ("Hole 1", "1"), ("Hole 2", "2")]
+
+
+def test_one_told_by_another_is_listed_as_soon_as_it_is_chosen(qapp: QApplication) -> None:
+    made = model(HOLES)
+    assert "Hole 3" not in [r.title for r in every(made)]
+    at = made.row_of(HOLES[2].key, unfold=False)
+    assert every(made)[at].title == "Hole 3"
+
+
+def test_every_one_that_is_asked_for_is_listed(qapp: QApplication) -> None:
+    made = model(HOLES)
+    made.ask_for(Sift(text="hole"))
+    assert [r.title for r in every(made) if not r.heading] == ["Hole 1", "Hole 2", "Hole 3"]
+
+
+def test_the_muted_are_listed_one_by_one_with_their_reasons(qapp: QApplication) -> None:
+    made = model(tuple(replace(f, muted="tried") for f in HOLES))
+    made.fold("muted", False)
+    assert [r.reason for r in every(made) if not r.heading] == ["tried"] * 3
+
+
+def test_titles_and_tips_are_in_the_unit_of_the_design(qapp: QApplication) -> None:
+    long = replace(HOLES[0], title="6.35 mm hole", because="0.50 mm of wood left")
+    made = FindingsModel()
+    made.show((long,), "in", lambda _key: "1")
+    assert every(made)[2].title == "1/4 in hole"
+    assert made.index(2).data(Qt.ItemDataRole.ToolTipRole) == "1/4 in hole\n0.0197 in of wood left"
+    made.ask_for(Sift(text="1/4 in"))
+    assert len(made.wanted) == 1

@@ -10,7 +10,8 @@ import shapely
 
 from desk.checks.finding import Finding, Source
 from desk.shapes.loop import Point
-from desk.views.reading import LONGEST, Line, Reading, Surroundings, has_lengths, is_upper, read
+from desk.views.reading import LONGEST, Line, Reading, Surroundings, has_lengths, read
+from desk.views.wording import is_upper
 
 PLATE = shapely.box(0.0, 0.0, 40.0, 20.0).difference(shapely.Point(10.0, 10.0).buffer(3.0, quad_segs=64))
 WOOD = Surroundings(PLATE.boundary, (16.4, 15.6), 0.025)

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
-from desk.checks.finding import Place, Remedy
+from desk.checks.finding import Finding, Place, Remedy
 from desk.views.drawing import Dimension, Pull
 from desk.views.wording import (
     amount,
+    because_words,
     concerning,
     counted,
     counts,
     dimension_words,
     flag_numbers,
+    in_unit,
     margin_lines,
     mutes_of,
+    title_words,
     value_words,
     warnings_of,
     worst_first,
@@ -115,7 +119,49 @@ def test_muted_findings_do_not_count_and_are_told_with_their_reason() -> None:
     quiet = tuple(replace(f, muted="filed by hand") if f.status == "conflict" else f for f in FINDINGS)
     assert counts(quiet) == {"conflict": 0, "tight": 1, "clear": 1}
     assert counted(counts(quiet), 3) == "0 conflicts, 1 tight, 1 clear, 3 muted"
-    assert warnings_of(quiet) == ()
-    assert len(warnings_of(FINDINGS)) == len(mutes_of(quiet)) == 3
-    assert all(line.endswith("Muted because: filed by hand") for line in mutes_of(quiet))
-    assert mutes_of(FINDINGS) == ()
+    assert warnings_of(quiet, "mm") == ()
+    assert len(warnings_of(FINDINGS, "mm")) == len(mutes_of(quiet, "mm")) == 3
+    assert all(line.endswith("Muted because: filed by hand") for line in mutes_of(quiet, "mm"))
+    assert mutes_of(FINDINGS, "mm") == ()
+
+
+def told(because: str, unit: str = "mm", measured: float | None = None, **more: Any) -> Finding:
+    return replace(FINDINGS[0], because=because, unit=unit, measured=measured, **more)
+
+
+def test_plain_lengths_of_a_text_are_told_in_inches() -> None:
+    held = told("the largest ball, 12.70 mm: it must rise 3.175 mm to get away")
+    assert because_words(held, "in") == "the largest ball, 1/2 in: it must rise 1/8 in to get away"
+    assert because_words(held, "mm") == held.because
+    assert title_words(replace(held, title="6.35 mm hole in Base"), "in") == "1/4 in hole in Base"
+    assert in_unit("Drill 2.54 mm", "in") == "Drill 0.1 in"
+
+
+def test_names_speeds_and_areas_are_left_as_they_are() -> None:
+    for text in ("6 mm straight bit", "birch 12 mm", "67.4 mm/s", "10.0 mm² of glue", "0.62 m/s", "40 N"):
+        assert in_unit(text, "in") == text
+
+
+def test_a_sum_stays_in_mm_says_so_and_tells_what_it_comes_to_in_inches() -> None:
+    sum_ = told("12.14 - 12.73 = -0.59 mm; needed 0.60", measured=-0.59, needed=0.6, margin=-1.19)
+    assert because_words(sum_, "mm", alone=True) == sum_.because
+    assert because_words(sum_, "in") == f"{sum_.because} (worked in mm)"
+    alone = because_words(sum_, "in", alone=True)
+    assert alone == f"{sum_.because} (worked in mm; that is −0.0232 in, needed 0.0236 in)"
+    most = replace(sum_, measured=2.54, needed=1.27, margin=-1.27)
+    assert because_words(most, "in", alone=True).endswith("that is 0.1 in, at most 0.05 in)")
+
+
+def test_what_has_no_length_in_it_is_not_touched() -> None:
+    for because, unit in (("1.54 - 1.5 = 0.04 m/s; needed 0", "m/s"), ("no edge crosses another", "loops")):
+        assert because_words(told(because, unit, 0.04), "in", alone=True) == because
+
+
+def test_what_leaves_the_program_is_told_in_the_design_s_unit() -> None:
+    finding = told(
+        "0.50 mm of wood left", measured=0.5, needed=1.5, margin=-1.0, status="conflict", title="6.35 mm hole"
+    )
+    assert warnings_of([finding], "in") == ("1/4 in hole: 0.0197 in of wood left",)
+    assert mutes_of([replace(finding, muted="tried")], "in") == (
+        "1/4 in hole (conflict): 0.0197 in of wood left. Muted because: tried",
+    )
