@@ -1,4 +1,4 @@
-"""Balls in one plane as rows of arrays, and the moves of one of them as a drawing wants them.
+"""Balls in one plane, and the moves of one of them as a drawing wants them.
 
 Lengths in mm, times in s, speeds in mm/s.
 """
@@ -7,11 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, fields
+from operator import attrgetter
 
 import numpy as np
 
 from desk.ball.edges import Edges, Reals, Whole
+from desk.ball.numbers import Number
+from desk.shapes.loop import Point
 
 FLY, ROLL, SLIDE, DONE = 0, 1, 2, 3
 BEAT = 0.004
@@ -20,50 +23,78 @@ DRAWN, MOST_DRAWN = 0.02, 100
 """A way is drawn with a point at least so often, s, but with no more points on a cell than that."""
 
 
-@dataclass
+@dataclass(slots=True)
 class Flock:
-    """Balls in one plane, one row each. ``speed`` and ``spin`` count in the way of travel of the cell it is on."""
+    """Balls in one plane, one row each; or one ball alone, plain numbers in the place of columns.
 
-    x: Reals
-    y: Reals
-    vx: Reals
-    vy: Reals
-    w: Reals
-    time: Reals
-    mode: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
-    cell: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
-    left: Reals = field(default_factory=lambda: np.zeros(0))
-    """What is left of the cell ahead of the ball, mm."""
-    speed: Reals = field(default_factory=lambda: np.zeros(0))
-    spin: Reals = field(default_factory=lambda: np.zeros(0))
-    end: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
-    wall: Reals = field(default_factory=lambda: np.zeros(0))
-    """Hardest blow so far, mm/s towards the edge that was hit."""
-    over: Whole = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
-    """The edge whose crest the ball has just flown over, -1 for none."""
+    ``speed`` and ``spin`` count in the way of travel of the cell a ball is on, ``left`` (mm) is what is left of it
+    ahead. ``edge`` and ``at`` (mm along) tell where a ball last met the outline, ``over`` is the edge whose crest it
+    has just flown over, -1 for none.
+    """
 
-    def __post_init__(self) -> None:
-        n = len(self.x)
-        for name in ("mode", "cell", "end"):
-            setattr(self, name, np.zeros(n, dtype=np.intp))
-        for name in ("left", "speed", "spin", "wall"):
-            setattr(self, name, np.zeros(n))
-        self.over = np.full(n, -1, dtype=np.intp)
+    x: Number
+    y: Number
+    vx: Number
+    vy: Number
+    w: Number
+    time: Number
+    mode: Number
+    cell: Number
+    left: Number
+    speed: Number
+    spin: Number
+    edge: Number
+    at: Number
+    over: Number
+    end: Number
+
+    def columns(self) -> tuple[Number, ...]:
+        """All columns in their order."""
+        return _columns(self)
+
+    def take(self, k: Whole) -> Flock:
+        """Some of the balls, as copies."""
+        return Flock(*[column[k] for column in _columns(self)])
+
+    def one(self, k: int) -> Flock:
+        """One of the balls in plain numbers."""
+        return Flock(*[column[k].item() for column in _columns(self)])
+
+    def put(self, k: Whole | int, some: Flock) -> None:
+        """What became of balls taken out, written into the columns."""
+        for column, values in zip(_columns(self), _columns(some), strict=True):
+            column[k] = values
+
+    def change(self, k: Whole, some: Flock, before: tuple[Number, ...]) -> None:
+        """The same with columns made anew, of those alone that are no longer what they were ``before``."""
+        for name, column, old, new in zip(NAMES, _columns(self), before, _columns(some), strict=True):
+            if new is not old:
+                changed = column.copy()
+                changed[k] = new
+                setattr(self, name, changed)
+
+
+NAMES = tuple(f.name for f in fields(Flock))
+_columns: Callable[[Flock], tuple[Number, ...]] = attrgetter(*NAMES)
 
 
 def flock(x: Reals, y: Reals, vx: Reals, vy: Reals, w: Reals, time: Reals) -> Flock:
     """Balls in flight at these centres (mm), speeds (mm/s), surface speeds of spin (mm/s) and times (s)."""
-    return Flock(*(np.array(v, dtype=float) for v in (x, y, vx, vy, w, time)))
+    n = len(x)
+    x, y, vx, vy, w, time = (np.array(v, dtype=float) for v in (x, y, vx, vy, w, time))
+    left, speed, spin, at = (np.zeros(n) for _ in range(4))
+    mode, cell, edge, end = (np.zeros(n, dtype=np.intp) for _ in range(4))
+    return Flock(x, y, vx, vy, w, time, mode, cell, left, speed, spin, edge, at, edge - 1, end)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Move:
     """One move of one ball, for drawing: in flight from a state, or along cells with a speed at each corner."""
 
     mode: int
-    time: tuple[float, ...]
-    x: tuple[float, ...]
-    y: tuple[float, ...]
+    time: Reals
+    x: Reals
+    y: Reals
     vx: float
     vy: float
 
@@ -71,44 +102,45 @@ class Move:
 Log = Callable[[Move], None]
 
 
-def flight(edges: Edges, b: Flock, k: int, lasts: float) -> Move:
-    """The flight of ball ``k`` from where it is, so many seconds long."""
-    s = np.linspace(0.0, lasts, int(np.clip(np.ceil(lasts / BEAT), 1, 200)) + 1)
-    g = edges.gravity
-    x, y = b.x[k] + s * (b.vx[k] + g[0] / 2 * s), b.y[k] + s * (b.vy[k] + g[1] / 2 * s)
-    time = b.time[k] + s
-    return Move(
-        FLY, tuple(time.tolist()), tuple(x.tolist()), tuple(y.tolist()), float(b.vx[k]), float(b.vy[k])
-    )
+def flight(gravity: Point, b: Flock, lasts: float) -> Move:
+    """The flight of one ball from where it is, so many seconds long."""
+    n = min(max(math.ceil(lasts / BEAT), 1), 200)
+    s = np.arange(n + 1) * (lasts / n)
+    s[-1] = lasts
+    gx, gy = gravity
+    x, y = b.x + s * (b.vx + gx / 2 * s), b.y + s * (b.vy + gy / 2 * s)
+    return Move(FLY, b.time + s, x, y, b.vx, b.vy)
 
 
 def run_along(
-    edges: Edges, b: Flock, k: int, cells: tuple[Whole, Reals, Reals], spent: Reals, go: Reals
+    edges: Edges, b: Flock, cells: tuple[Whole, Reals, Reals], spent: list[float], go: list[float]
 ) -> Move:
-    """The run of ball ``k`` along cells, given by edge, way and length, with the time and the distance on each."""
+    """The run of one ball along cells, given by edge, way and length, with the time and the distance on each."""
     edge, way, length = cells
     begin = np.where(way > 0, 0.0, length)
-    begin[0] = length[0] - b.left[k] if way[0] > 0 else b.left[k]
-    time, far, at = _timed(float(b.speed[k]), spent, go)
-    points = edges.start[edge[at]] + (begin[at] + way[at] * far)[:, None] * edges.along[edge[at]]
-    time, x, y = b.time[k] + time, points[:, 0], points[:, 1]
-    v = way[0] * b.speed[k] * edges.along[edge[0]]
-    return Move(ROLL, tuple(time.tolist()), tuple(x.tolist()), tuple(y.tolist()), float(v[0]), float(v[1]))
+    begin[0] = length[0] - b.left if way[0] > 0 else b.left
+    time, far, cell = _timed(b.speed, spent, go)
+    at = edge[cell]
+    points = edges.start[at] + (begin[cell] + way[cell] * far)[:, None] * edges.along[at]
+    v = way[0] * b.speed * edges.along[edge[0]]
+    return Move(ROLL, b.time + time, points[:, 0], points[:, 1], float(v[0]), float(v[1]))
 
 
-def _timed(speed: float, spent: Reals, go: Reals) -> tuple[Reals, Reals, Whole]:
+def _timed(speed: float, spent: list[float], go: list[float]) -> tuple[Reals, Reals, list[int]]:
     """Times since the start and ways on the cell for each cell in turn, close enough together to be drawn, with the
     cell each belongs to. On a cell the speed changes evenly, so its ends follow from way and time.
     """
-    time, far, at, now = [np.zeros(1)], [np.zeros(1)], [np.zeros(1, dtype=np.intp)], 0.0
-    for k, (dt, way) in enumerate(zip(spent.tolist(), go.tolist(), strict=True)):
+    time, far, at, now = [0.0], [0.0], [0], 0.0
+    for k, (dt, way) in enumerate(zip(spent, go, strict=True)):
         n = min(max(math.ceil(dt / DRAWN), 1), MOST_DRAWN)
-        f = np.arange(1, n + 1) / n
         last = max(2 * way / dt - speed, 0.0) if dt > 0 else speed
-        time.append(now + f * dt)
-        far.append(
-            np.minimum((speed * f + (last - speed) / 2 * f * f) * dt, way) if n > 1 else np.array([way])
-        )
-        at.append(np.full(n, k, dtype=np.intp))
+        if n == 1:
+            time.append(now + dt)
+            far.append(way)
+        else:
+            shares = [j / n for j in range(1, n + 1)]
+            time += [now + f * dt for f in shares]
+            far += [min((speed * f + (last - speed) / 2 * f * f) * dt, way) for f in shares]
+        at += [k] * n
         now, speed = now + dt, last
-    return np.concatenate(time), np.concatenate(far), np.concatenate(at)
+    return np.array(time), np.array(far), at

@@ -16,7 +16,7 @@ import numpy as np
 from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, Played, play
 from desk.ball.course import LEGS, CannotPlayError, Course, course
 from desk.ball.edges import BORDER, Reals, Whole
-from desk.ball.flock import Log, Move, flock
+from desk.ball.flock import FLY, Log, Move, flock
 from desk.ball.outline import outline
 from desk.ball.plane import ASTRAY, RESTING, Motion
 from desk.ball.throw import (
@@ -200,7 +200,7 @@ def drop(cabinet: Cabinet, leg_id: str, point: Point, diameter: float | None = N
     b = flock(*(np.array([v]) for v in (point[0], point[1], 0.0, 0.0, 0.0, 0.0)))
     motion.enter(b)
     motion.run(b)
-    moves = moves or [Move(0, (0.0,), (point[0],), (point[1],), 0.0, 0.0)]
+    moves = moves or [Move(FLY, np.zeros(1), np.array([point[0]]), np.array([point[1]]), 0.0, 0.0)]
     time, x, z = _joined(moves)
     points = tuple(zip(x.tolist(), z.tolist(), strict=True))
     stretch = Stretch(leg_id, tuple(time.tolist()), points, tuple(leg.frame.world(*p) for p in points))

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from types import SimpleNamespace
+from typing import Any
 
+import numpy as np
 import shapely
 
 from desk.ball.chains import Cells, cells_of
 from desk.ball.contact import Contact
-from desk.ball.edges import GRAVITY, Edges, Zones, edges_of
+from desk.ball.edges import GRAVITY, Edges, Flags, Reals, Whole, Zones, edges_of
 from desk.ball.rests import centre_region
 from desk.cabinet.model import Leg
 from desk.shapes.loop import Point
+
+REACH = 1e-5
+"""Slack of positions on edges, mm."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,6 +26,58 @@ class Outline(Edges):
     """Edges with their chains."""
 
     cells: Cells
+
+    @cached_property
+    def sides(self) -> Sides:
+        """The edges and gates column by column."""
+        fall, drive = self.inward @ self.gravity, self.along @ self.gravity
+        cell, back = (np.concatenate([row, np.full(len(fall) - self.count, -1)]) for row in self.cells.at)
+        (x, y), (tx, ty), (nx, ny) = (
+            np.ascontiguousarray(v.T) for v in (self.start, self.along, self.inward)
+        )
+        return Sides(
+            x, y, tx, ty, nx, ny, self.length, self.length + REACH, 2 * fall, np.where(fall < 0, -fall, 1.0), fall < 0,
+            drive / 2, np.where(drive >= 0, 1.0, -1.0), self.ends, cell, back, cell >= 0, np.arange(len(fall)),
+        )  # fmt: skip
+
+    @cached_property
+    def listed(self) -> tuple[Any, Any]:
+        """Sides and cells with lists for columns, from which single numbers are read faster."""
+        return _listed(self.sides), _listed(self.cells)
+
+
+@dataclass(frozen=True, eq=False)
+class Sides:
+    """The columns of an outline's edges and gates.
+
+    ``far`` is the length and a slack. Of gravity, mm/s²: ``twice`` the part away from the wood, ``below`` whether it
+    pulls onto the edge at all, ``lift`` how strongly (1 where it does not), ``haul`` half the part along; ``down`` is
+    the way along that it pulls (+1 or -1). ``cell`` and ``back`` are the edge's cells with the ring and against it (-1
+    where it does not bear), ``number`` its own index.
+    """
+
+    x: Reals
+    y: Reals
+    tx: Reals
+    ty: Reals
+    nx: Reals
+    ny: Reals
+    length: Reals
+    far: Reals
+    twice: Reals
+    lift: Reals
+    below: Flags
+    haul: Reals
+    down: Reals
+    ends: Whole
+    cell: Whole
+    back: Whole
+    bears: Flags
+    number: Whole
+
+
+def _listed(columns: Sides | Cells) -> Any:
+    return SimpleNamespace(**{name: column.tolist() for name, column in vars(columns).items()})
 
 
 def edge_of(

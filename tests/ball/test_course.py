@@ -77,6 +77,18 @@ def test_a_mirrored_cabinet_plays_the_mirror_image():
     assert np.abs(a.landing[first, 1] - b.landing[first, 1]).max() < 0.05
 
 
+@pytest.mark.parametrize("name", CLEAN)
+def test_a_ball_thrown_alone_ends_as_it_does_among_others(name):
+    """To the last bit: both round alike, whatever else is on its way."""
+    of, speed, aim = course(cabinet(name)), np.linspace(0.3, 2.6, 48), np.tile(np.linspace(-4.0, 4.0, 12), 4)
+    many = vars(throw(of, Throws(speed, aim)))
+    alone = [vars(throw(of, Throws(v, a))) for v, a in zip(speed, aim, strict=True)]
+    for key, values in many.items():
+        assert np.array_equal(
+            values, np.concatenate([one[key] for one in alone]), equal_nan=values.dtype.kind == "f"
+        ), key
+
+
 def test_landing_is_where_the_parabola_meets_the_board():
     """Launched from the lip with the speed left there, the middle meets the plane a radius over the floor.
 
