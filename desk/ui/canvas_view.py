@@ -17,7 +17,7 @@ from desk.ui.pulling import Host
 from desk.ui.scalebar import scale_bar
 from desk.ui.surface import PathStore, QtSurface, metrics
 from desk.views.draw import draw, pulse
-from desk.views.drawing import Dimension, Disc, Drawing, Item, Path, Text
+from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Text
 from desk.views.layout import (
     Layout,
     Look,
@@ -150,7 +150,7 @@ class CanvasView(QWidget):
         made = []
         for items, old in zip(self._loose, self._lying, strict=True):
             kept = {} if fresh else {id(p.item): p for p in old}
-            plots = loose_plots(items, self.view, size, self._measure, kept)
+            plots = loose_plots(items, self.view, size, self._measure, kept, self._flags())
             damage.append([] if fresh else changed_boxes(old, plots))
             made.append(plots)
         self._lying = (made[0], made[1])
@@ -159,6 +159,10 @@ class CanvasView(QWidget):
             self.update()
         elif boxes := [box for found in damage for box in found or ()]:
             self.update(_region(boxes))
+
+    def _flags(self) -> list[Box]:
+        """Where flags fly, for words that lie loose."""
+        return [p.label for p in self.easel.plots if p.label is not None and isinstance(p.item, Marker)]
 
     def _keep_paths(self) -> None:
         """Forget the screen paths of what is no longer shown."""

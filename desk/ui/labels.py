@@ -2,8 +2,38 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QSizePolicy
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QFrame, QLabel, QSizePolicy
+
+LEAST = 60
+"""Least width of a label that is shortened, px."""
+
+
+class OneLine(QLabel):
+    """A line of plain text that ends with an ellipsis where there is no room for all of it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+
+    def minimumSizeHint(self) -> QSize:
+        """A few letters."""
+        return QSize(LEAST, super().minimumSizeHint().height())
+
+    def shown(self) -> str:
+        """What is painted of the text."""
+        width = self.contentsRect().width()
+        return self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, width)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint frame and text."""
+        QFrame.paintEvent(self, event)
+        painter = QPainter(self)
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        painter.drawText(self.contentsRect(), Qt.AlignmentFlag.AlignVCenter, self.shown())
+        painter.end()
 
 
 def label(name: str = "", wraps: bool = True) -> QLabel:

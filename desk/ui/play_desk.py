@@ -222,7 +222,9 @@ class PlayDesk(QObject):
         now, before = runs.now(cabinet), runs.before(cabinet)
         panel = self.panel
         panel.show_run(runs.running, runs.progress)
-        panel.chances.show_chart(chart_of(cabinet, now, before))
+        chart = chart_of(cabinet, now, before)
+        panel.chances.show_chart(chart)
+        panel.chances.setVisible(bool(chart.columns))
         panel.show_round(round_words(cabinet, now, before))
         self._strays = tuple(now.strays) if now is not None else ()
         many = now.strayed if now is not None else 0

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from desk.ui.labels import OneLine
 from desk.ui.play_charts import Chances, SpeedStrip
 from desk.ui.play_field import PlayField
 from desk.ui.play_stage import AIMS, SPEEDS
@@ -64,7 +65,7 @@ class PlayPanel(QFrame):
         self.follow = QCheckBox(FOLLOW[0])
         self.follow.setAccessibleName(FOLLOW[0])
         self.follow.setToolTip("Turn to the section in which the ball is seen")
-        self.words = QLabel()
+        self.words = OneLine()
         self.strip = SpeedStrip(theme)
         self.chances = Chances(theme)
         self.run_button = _button(actions["run"], "Run", main=False)
@@ -132,8 +133,6 @@ class PlayPanel(QFrame):
         for side in (left, right):
             side.setSpacing(2)
         self.words.setObjectName("words")
-        self.words.setMinimumWidth(60)
-        self.words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         left.addWidget(self.words)
         left.addWidget(self.strip, 1)
         right.addLayout(self._run_row())

@@ -123,7 +123,8 @@ def chart_of(cabinet: Cabinet, now: Counted | None, before: Counted | None) -> C
         share = (end.share if end is not None else 0.0) if now is not None else None
         past = (was.share if was is not None else 0.0) if before is not None else None
         error = end.error if end is not None else 0.0
-        columns.append(Column(*names[result], share, error, past, result > 0, result < -1))
+        brief = f"no. {result}" if result > 0 else names[result][1]
+        columns.append(Column(*names[result], share, error, past, result > 0, result < -1, brief))
     return ChanceChart(tuple(columns), now is not None)
 
 

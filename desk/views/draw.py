@@ -124,7 +124,7 @@ def _marker(surface: Surface, plot: Plot, item: Marker, theme: Theme) -> None:
         return
     x0, y0, x1, y1 = plot.label
     tip = plot.ends[0]
-    colour = theme.colour("faint_ink" if plot.faint or item.muted else item.status)
+    colour = theme.colour("soft_ink" if item.muted else "faint_ink" if plot.faint else item.status)
     mirrored = tip[0] > (x0 + x1) / 2
     below = tip[1] > y1
     pole = Stroke("", colour, 1.6 if item.status == "conflict" else 1.1)
@@ -168,20 +168,21 @@ def badge(
     middle = (y0 + y1) / 2
     faint = faint or muted
     dash = DASHES if muted else ()
-    colour = theme.colour("faint_ink" if faint else status)
+    colour = theme.colour("soft_ink" if muted else "faint_ink" if faint else status)
     sheet = theme.colour("sheet")
+    quiet = "muted" if muted else "label-small"
     if status == "conflict":
         pole, fly, notch = (x1, x0, x0 + 5) if mirrored else (x0, x1, x1 - 5)
         cloth = ((pole, y0), (fly, y0), (notch, middle), (fly, y1), (pole, y1))
         dye = Stroke(sheet, colour, 1.0, dash) if faint else Stroke(colour, theme.colour("ink"), 0.8)
         surface.line(cloth, dye, closed=True)
-        letters = theme.text("label-small" if faint else "flag")
+        letters = theme.text(quiet if faint else "flag")
         surface.text((min(pole, notch), y0, max(pole, notch), y1), number, letters)
     elif status == "tight":
         wide = max((y1 - y0) / 2, 4.0)
         ring = _lozenge(x0, y0, x1, y1, wide)
         surface.line(ring, Stroke(sheet, colour, 1.0 if faint else 2.2, dash), closed=True)
-        surface.text(box, number, theme.text("label-small" if faint else "ring"))
+        surface.text(box, number, theme.text(quiet if faint else "ring"))
     else:
         surface.line(((x0 + 1, middle), (x0 + 4.5, y1 - 2.5), (x0 + 10, y0 + 2)), Stroke("", colour, 2.2))
         if number:

@@ -95,6 +95,8 @@ class Marker:
     muted: bool = False
 
 
+BALLS = frozenset({"ball-resting", "ball-queue", "trap"})
+"""Styles of balls at rest."""
 Item = Path | Disc | Text | Dimension | Marker
 
 
@@ -107,3 +109,8 @@ class Drawing:
     frame: Frame
     extent: tuple[float, float, float, float]
     items: tuple[Item, ...]
+
+    @property
+    def balls(self) -> list[Disc]:
+        """The balls at rest, which no label is to cover."""
+        return [i for i in self.items if isinstance(i, Disc) and i.style in BALLS]

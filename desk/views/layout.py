@@ -29,7 +29,7 @@ POLE = 20.0
 WIDE_NOTE = 0.6
 """Share of the canvas' width above which a note goes to an edge."""
 FLAG_SIZE = (22.0, 14.0)
-MUTED_SIZE = (17.0, 11.0)
+MUTED_SIZE = (20.0, 13.0)
 """Size of the cloth of a muted finding's flag; its pole is shorter too."""
 
 
@@ -155,6 +155,7 @@ class Layout:
         frame = padded((0.0, 0.0, size[0], size[1]), -EDGE)
         rows = [i for i in drawing.items if isinstance(i, Dimension)]
         taken = [around([view.to_px(row.handle)], GRIP) for row in rows]
+        taken += [around([view.to_px(b.centre)], b.radius * view.scale) for b in drawing.balls]
         flags = [self._flag(i, view, frame, look, taken) for i in drawing.items if isinstance(i, Marker)]
         rows.sort(key=lambda d: (_mood(d, look) not in ("focus", "hover"), -_length(d)))
         made = {id(d): self._dimension(d, view, frame, look, taken) for d in rows}

@@ -19,6 +19,10 @@ AXIS = 31.0
 """Height kept under the blocks for edges, scale and the people's range, px."""
 CAPTION = 17.0
 """Height kept above the blocks for the captions, px."""
+HEAD = 13.0
+"""Height kept over the highest block for its label, px."""
+APART = 5.0
+"""Least gap between two labels side by side, px."""
 SIDE = 10.0
 """Room left at either end, px."""
 FLAT = 5.0
@@ -80,21 +84,25 @@ def x_of(chart: SpeedChart, box: Box, speed: float) -> float:
 def paint_speeds(surface: Surface, box: Box, chart: SpeedChart, theme: Theme, measure: Measure) -> None:
     """The speed strip: a block for each run of speeds, as high as its score, over a scale in m/s."""
     foot, top = box[3] - AXIS, box[1] + CAPTION
-    _captions(surface, box, chart, theme)
-    most = max((b.score for b in chart.blocks), default=0.0)
-    taken: list[Box] = []
+    caption = (box[0] + SIDE, box[1], box[2] - SIDE, box[1] + CAPTION - 2)
+    words = shortened(chart.caption, caption[2] - caption[0], "chart-quiet", measure)
+    surface.text(caption, words, theme.text("chart-quiet"), left=True)
+    levels = (top + HEAD, foot, max((b.score for b in chart.blocks), default=0.0))
     for block in chart.blocks:
-        _block(surface, box, chart, block, (top + 13.0, foot, most), theme)
+        _block(surface, box, chart, block, levels, theme)
     _hand(surface, box, chart, theme, (top, foot))
-    for block in sorted(chart.blocks, key=lambda b: b.low - b.high):
-        _block_label(surface, box, chart, block, (top + 13.0, foot, most), theme, measure, taken)
+    _labels(surface, box, chart, levels, theme, measure)
     _scale(surface, box, chart, theme, measure, foot)
     _people(surface, box, chart, theme, measure)
 
 
-def _captions(surface: Surface, box: Box, chart: SpeedChart, theme: Theme) -> None:
-    row = (box[0] + SIDE, box[1], box[2] - SIDE, box[1] + CAPTION - 2)
-    surface.text(row, chart.caption, theme.text("chart-quiet"), left=True)
+def shortened(text: str, width: float, style: str, measure: Measure) -> str:
+    """A text that is no wider than so many px: what is too long loses words at its end for an ellipsis."""
+    words, said = text.split(" "), text
+    while words and measure(said, style)[0] > width:
+        words.pop()
+        said = f"{' '.join(words).rstrip('.,:;')} …"
+    return said
 
 
 def _block_box(
@@ -124,27 +132,60 @@ def _block(
     surface.line(((a, foot), (a, top), (b, top), (b, foot)), theme.stroke(style), closed=True)
 
 
-def _block_label(
+def _labels(
     surface: Surface,
     box: Box,
     chart: SpeedChart,
-    block: Block,
     levels: tuple[float, float, float],
     theme: Theme,
     measure: Measure,
-    taken: list[Box],
 ) -> None:
-    """The label over a block, where there is room; the widest blocks come first."""
+    """Labels over blocks, apart from each other and clear of higher blocks and of the hand. A score
+    or a loss that would not be told at all is then told once, over other blocks.
+    """
+    blocks = _by_need([b for b in chart.blocks if b.label])
+    hand = x_of(chart, box, chart.speed)
+    walls = [(a, top, b, levels[1]) for a, b, top in (_block_box(box, chart, k, levels) for k in blocks)]
+    line = (hand - 1, levels[0] - HEAD, hand + 1, levels[1])
+    taken: list[Box] = []
+    told: set[str] = set()
+    for clear in (True, False):
+        for block in blocks:
+            place, style = _label_place(box, chart, block, levels, measure)
+            if place is None or (not clear and (style == "chart-quiet" or block.label in told)):
+                continue
+            others = [*taken, *walls] if clear else taken
+            if clear and style == "chart-strong":
+                others = [*others, line]
+            if not any(_meet(place, other) for other in others):
+                taken.append((place[0] - APART, place[1], place[2] + APART, place[3]))
+                told.add(block.label)
+                surface.text(place, block.label, theme.text(style if chart.current else "chart-quiet"))
+
+
+def _by_need(blocks: list[Block]) -> list[Block]:
+    """Blocks in the order they get their labels: the widest of each kind, losses before all; then the others."""
+    wide = sorted(blocks, key=lambda b: b.low - b.high)
+    first = {b.label: b for b in reversed(wide)}
+    return sorted(wide, key=lambda b: (first[b.label] is not b, first[b.label] is b and not b.wrong))
+
+
+def _label_place(
+    box: Box, chart: SpeedChart, block: Block, levels: tuple[float, float, float], measure: Measure
+) -> tuple[Box | None, str]:
+    """Where the label of a block stands, and its style; nowhere for one that scores nothing and is too narrow."""
     a, b, top = _block_box(box, chart, block, levels)
-    style = "chart-strong" if block.score > 0 or block.wrong else "chart-quiet"
+    counts = block.score > 0 or block.wrong
+    style = "chart-strong" if counts else "chart-quiet"
     w, h = measure(block.label, style)
-    if not block.label or (b - a < w + 2 and not (block.wrong or block.score > 0)):
-        return
+    if b - a < w + 2 and not counts:
+        return None, style
     x = min(max((a + b) / 2, box[0] + w / 2), box[2] - w / 2)
-    place = (x - w / 2 - 1, top - h, x + w / 2 + 1, top)
-    if all(place[2] <= t[0] or t[2] <= place[0] or place[3] <= t[1] or t[3] <= place[1] for t in taken):
-        taken.append(place)
-        surface.text(place, block.label, theme.text(style if chart.current else "chart-quiet"))
+    return (x - w / 2, top - h, x + w / 2, top), style
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _scale(
@@ -222,6 +263,8 @@ class Column:
     before: float | None = None
     scores: bool = False
     wrong: bool = False
+    brief: str = ""
+    """The second line where there is little room."""
 
 
 @dataclass(frozen=True)
@@ -263,14 +306,17 @@ def _group(surface: Surface, box: Box, group: Sequence[Column], theme: Theme, me
     numbers = measure("0", "chart-strong")[1]
     foot, top = box[3] - names - 2, box[1] + numbers + 2
     wide = (box[2] - box[0]) / len(group)
-    most = max((v for c in group for v in (c.now, c.before) if v is not None), default=0.0)
+    most = max((v for c in group for v in ((c.now or 0.0) + c.error, c.before or 0.0)), default=0.0)
     surface.line(((box[0], foot), (box[2], foot)), theme.stroke("chart-rule"))
     for k, column in enumerate(group):
         x = box[0] + k * wide
         _column(surface, (x, top, x + wide, foot), column, most or 1.0, theme, measure)
         half = foot + 1 + names / 2
-        surface.text((x, foot + 1, x + wide, half), column.name, theme.text("chart-strong"))
-        surface.text((x, half, x + wide, foot + 1 + names), column.under, theme.text("chart-quiet"))
+        strong = measure(column.name, "chart-strong")[0] + APART <= wide
+        style = "chart-strong" if strong else "chart-quiet"
+        surface.text((x, foot + 1, x + wide, half), column.name, theme.text(style))
+        under = column.under if measure(column.under, "chart-quiet")[0] <= wide else column.brief
+        surface.text((x, half, x + wide, foot + 1 + names), under, theme.text("chart-quiet"))
 
 
 def _column(surface: Surface, box: Box, column: Column, most: float, theme: Theme, measure: Measure) -> None:

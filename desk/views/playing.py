@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from desk.views.drawing import Disc, Drawing, Item, Path, Text
-from desk.views.layout import Measure, Plot, around, padded
+from desk.views.layout import Measure, Plot, around, overlaps, padded
 from desk.views.viewport import Box, Px, Viewport
 
 if TYPE_CHECKING:
@@ -224,23 +224,28 @@ def landing_items(cells: Cells, side: float) -> tuple[Item, ...]:
 
 
 def loose_plots(
-    items: Sequence[Item], view: Viewport, size: tuple[float, float], measure: Measure, last: dict[int, Plot]
+    items: Sequence[Item],
+    view: Viewport,
+    size: tuple[float, float],
+    measure: Measure,
+    last: dict[int, Plot],
+    flags: Sequence[Box] = (),
 ) -> tuple[Plot, ...]:
     """Items that lie over a drawing, on the screen; plots of ``last`` (by identity of their items) are kept.
 
-    Words stand beside their place and inside the canvas; they give way to nothing.
+    Words stand beside their place, inside the canvas, and off the ``flags`` where they can.
     """
-    return tuple([last.get(id(item)) or _plot(item, view, size, measure) for item in items])
+    return tuple([last.get(id(item)) or _plot(item, view, size, measure, flags) for item in items])
 
 
-def _plot(item: Item, view: Viewport, size: tuple[float, float], measure: Measure) -> Plot:
+def _plot(
+    item: Item, view: Viewport, size: tuple[float, float], measure: Measure, flags: Sequence[Box]
+) -> Plot:
     if isinstance(item, Text):
-        w, h = measure(item.text, item.style)
-        x, y = view.to_px(item.at)
-        gap = BESIDE + 8.0
-        left = x + gap if x + gap + w < size[0] - 4 else x - gap - w
-        top = min(max(4.0, y - h - 4.0), size[1] - h - 4)
-        box: Box = (left, top, left + w, top + h)
+        box = min(
+            _beside(view.to_px(item.at), measure(item.text, item.style), size),
+            key=lambda place: sum(overlaps(padded(place, 2.0), flag) for flag in flags),
+        )
         return Plot(item, padded(box, 2.0), box, item.text)
     if isinstance(item, Disc):
         return Plot(item, around([view.to_px(item.centre)], item.radius * view.scale + 3.0))
@@ -248,3 +253,17 @@ def _plot(item: Item, view: Viewport, size: tuple[float, float], measure: Measur
         points: list[Px] = [view.to_px(p) for ring in item.rings for p in ring]
         return Plot(item, around(points, 3.0))
     raise TypeError(f"{type(item).__name__} does not lie loose over a drawing")
+
+
+def _beside(at: Px, words: tuple[float, float], size: tuple[float, float]) -> list[Box]:
+    """Places for words beside a point, the best first: to the right or else to the left, a little higher or lower; over
+    the point and under it.
+    """
+    (x, y), (w, h) = at, words
+    gap = BESIDE + 8.0
+    right, left = x + gap, x - gap - w
+    sides = [right, left] if right + w < size[0] - 4 else [left, right]
+    corners = [(side, top) for side in sides for top in (y - h - 4.0, y + 4.0)]
+    corners += [(x - w / 2, y - gap - h), (x - w / 2, y + gap)]
+    inside = [(min(max(4.0, a), size[0] - w - 4), min(max(4.0, b), size[1] - h - 4)) for a, b in corners]
+    return [(a, b, a + w, b + h) for a, b in inside]

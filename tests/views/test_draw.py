@@ -216,7 +216,7 @@ def test_a_muted_flag_is_smaller_hollow_and_in_broken_outline(status: Status) ->
     assert narrow < wide
     assert faint.dash
     assert not bold.dash
-    assert faint.line == LOOK.colour("faint_ink") != LOOK.colour(status)
+    assert faint.line == LOOK.colour("soft_ink") != LOOK.colour(status)
     assert faint.fill == LOOK.colour("sheet")
     poles = [c[2] for c in quiet.named("line") if not c[3]]
     assert all(p.dash for p in poles)  # type: ignore[attr-defined]

@@ -119,6 +119,14 @@ def test_a_text_gives_way_to_a_dimension_label() -> None:
     assert len(boxes(alone, Text)) == 1
 
 
+def test_no_label_covers_a_ball_at_rest() -> None:
+    view = Viewport(1.0, 0.0, 300.0)
+    text = Text((100.0, 100.0), "front bay", "part-label")
+    ball = Disc((100.0, 100.0), 8.0, "ball-resting")
+    assert boxes(layout().plots(drawing(text), view, (400.0, 300.0), Look()), Text)
+    assert not boxes(layout().plots(drawing(text, ball), view, (400.0, 300.0), Look()), Text)
+
+
 def test_nothing_is_repainted_when_nothing_changed() -> None:
     maker = layout()
     one = gap_drawing(22.0)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from desk.views.played import (
@@ -15,6 +17,7 @@ from desk.views.played import (
     paint_chances,
     paint_speeds,
     share_words,
+    shortened,
     speed_at,
     x_of,
 )
@@ -106,6 +109,39 @@ def test_labels_do_not_lie_on_each_other(look: Theme) -> None:
             assert apart, (a, b)
 
 
+def test_labels_of_narrow_blocks_keep_clear_of_higher_blocks_and_of_each_other(look: Theme) -> None:
+    crowd = (
+        Block(0.60, 1.00, 10.0, "10"),
+        Block(1.00, 1.02, 0.0, "stops", wrong=True),
+        Block(1.02, 1.04, 10.0, "10"),
+        Block(1.04, 1.06, 0.0, "stops", wrong=True),
+    )
+    surface = painted(SpeedChart(0.5, 2.5, 2.2, (0.6, 2.4), crowd), look)
+    assert texts(surface).count("10") == 1
+    assert texts(surface).count("stops") == 1
+
+
+def test_a_loss_is_told_however_narrow_its_window_beside_a_score(look: Theme) -> None:
+    crowd = (Block(1.30, 1.45, 50.0, "50"), Block(1.46, 1.47, 0.0, "lost", wrong=True))
+    assert "lost" in texts(painted(SpeedChart(0.5, 2.5, 2.2, (0.6, 2.4), crowd), look))
+
+
+def test_every_score_is_told_once_even_in_a_crowd_of_stops(look: Theme) -> None:
+    crowd = tuple(
+        Block(1.0 + 0.02 * k, 1.02 + 0.02 * k, 10.0 * (k == 9), "10" if k == 9 else "stops", wrong=k != 9)
+        for k in range(19)
+    )
+    assert "10" in texts(painted(SpeedChart(0.5, 2.5, 2.2, (0.6, 2.4), crowd), look))
+
+
+def test_a_caption_that_is_too_long_ends_with_an_ellipsis(look: Theme) -> None:
+    long = replace(CHART, caption="What each speed comes to, " * 9)
+    (told,) = [t for t in texts(painted(long, look)) if t.startswith("What each")]
+    assert told.endswith(" …")
+    assert measure(told, "chart-quiet")[0] <= BOX[2] - 2 * SIDE
+    assert shortened("one two", 1000.0, "chart-quiet", measure) == "one two"
+
+
 def test_the_people_and_the_speed_that_is_set_are_marked_at_their_places(look: Theme) -> None:
     surface = painted(CHART, look)
     hand = next(c for c in surface.named("strokes") if c[2] == look.stroke("chart-hand"))
@@ -168,6 +204,25 @@ def test_ends_that_score_have_a_scale_of_their_own(look: Theme) -> None:
     assert len(rules) == 2
     (_, a), (b, _) = rules  # type: ignore[misc]
     assert a[0] < b[0]
+
+
+def test_numbers_over_uncertain_columns_stay_inside_the_chart(look: Theme) -> None:
+    few = (
+        Column("20", "target 2", 0.03, 0.02, scores=True),
+        Column("10", "target 3", 0.02, 0.02, scores=True),
+    )
+    surface = Collector()
+    paint_chances(surface, BOX, ChanceChart(few), look, measure)
+    tops = [c[3][1] for c in surface.named("text")]  # type: ignore[index]
+    assert min(tops) >= BOX[1]
+
+
+def test_narrow_columns_have_brief_names(look: Theme) -> None:
+    named = tuple(replace(c, brief=f"no. {k}") for k, c in enumerate(COLUMNS[:2], 1))
+    for wide, words in ((400.0, "target 1"), (70.0, "no. 1")):
+        surface = Collector()
+        paint_chances(surface, (0.0, 0.0, wide, 120.0), ChanceChart(named), look, measure)
+        assert words in texts(surface)
 
 
 def test_before_any_throws_nothing_is_filled(look: Theme) -> None:

@@ -225,6 +225,18 @@ def test_words_stay_inside_the_canvas(at: tuple[float, float]) -> None:
     assert y1 <= 300
 
 
+def test_words_go_where_they_cover_no_flag() -> None:
+    words = Text((75.0, 25.0), "stops here", "loose", "left")
+    (free,) = loose_plots((words,), VIEW, (400.0, 300.0), measure, {})
+    assert free.label is not None
+    (moved,) = loose_plots((words,), VIEW, (400.0, 300.0), measure, {}, [free.label])
+    assert moved.label is not None
+    a, b = free.label, moved.label
+    assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+    (crowded,) = loose_plots((words,), VIEW, (400.0, 300.0), measure, {}, [(0.0, 0.0, 400.0, 300.0)])
+    assert crowded.label == free.label
+
+
 def test_what_does_not_lie_loose_is_refused() -> None:
     with pytest.raises(TypeError, match="Marker does not lie loose"):
         loose_plots((Marker((0.0, 0.0), 1, "tight", "a"),), VIEW, (400.0, 300.0), measure, {})
