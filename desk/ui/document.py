@@ -233,11 +233,15 @@ class Document(QObject):
         if self._pace.waiting("complete"):
             self._go_on()
 
-    def finish(self) -> None:
-        """Work out now what is still waiting, as before anything leaves the program."""
+    def finish(self) -> bool:
+        """Work out now what is still waiting, as before anything leaves the program; whether all that is shown then is
+        of the design as it is, with no check put off.
+        """
         self._pace.flush("evaluate")
         if self.evaluation is not None and self.evaluation.pending:
             self._complete()
+        made = self.evaluation
+        return made is not None and made.design == self.design and not made.pending
 
     def type_in(self, address: str, text: str) -> str:
         """Set a number from text; what is wrong with the text, or ""."""

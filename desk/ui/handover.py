@@ -7,10 +7,12 @@ from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QWidget
 
 from desk.ui import ask
-from desk.ui.document import Document
+from desk.ui.document import Document, Evaluated
 from desk.ui.files import file_name
 from desk.ui.store import Store
 from desk.views.theme import theme
+
+STALE = "Nothing leaves the program: the design as it is could not be worked out, and the views show an earlier one"
 
 
 class Handover(QObject):
@@ -25,8 +27,7 @@ class Handover(QObject):
 
     def export_parts(self) -> None:
         """Ask for a folder and write the flat parts."""
-        self._document.finish()
-        evaluation = self._document.evaluation
+        evaluation = self._finished()
         if evaluation is None:
             return
         from desk.ui.export_dialog import ExportDialog
@@ -41,11 +42,17 @@ class Handover(QObject):
             self._store.set_folder("parts", dialog.folder.parent)
             self.told.emit(f"{len(dialog.written)} files written to {dialog.folder}")
 
+    def _finished(self) -> Evaluated | None:
+        """What follows from the design as it is; None, and the reason told, when that cannot be worked out."""
+        if self._document.finish():
+            return self._document.evaluation
+        self._document.refuse(STALE)
+        return None
+
     def _picture(self) -> QImage | None:
         from desk.ui.picture import render_picture
 
-        self._document.finish()
-        evaluation = self._document.evaluation
+        evaluation = self._finished()
         return render_picture(evaluation, theme("print")) if evaluation else None
 
     def copy_picture(self) -> None:
