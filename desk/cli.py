@@ -268,7 +268,7 @@ def _size(options: argparse.Namespace) -> int:
         console.say(
             f"{one} left: sheets, dowels and screws do not grow with the ball. See: check {options.to}"
         )
-    return CLEAR
+    return CONFLICTS if wrong else CLEAR
 
 
 def _save_new(design: Design, target: Path) -> None:
@@ -307,7 +307,7 @@ def _play(options: argparse.Namespace) -> int:
         console.show_json(playreport.plain(played))
     else:
         console.show(playreport.text(played, console.columns()))
-    return CONFLICTS if played.known.strays else CLEAR
+    return CONFLICTS if played.fails else CLEAR
 
 
 # --- the window

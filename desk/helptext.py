@@ -38,14 +38,15 @@ Qt."""
 
 SIZE = """\
 Writes a new design, proportioned to a ball. Given in inches (1/2in), the design shows inches. A file that exists and
-holds another design is not written over."""
+holds another design is not written over. Exit status 1 when the design, which is written all the same, has conflicts
+left: sheets, dowels and screws do not grow with the ball."""
 
 PLAY = """\
 Throws balls as the design's people throw them, and tells how often each target is hit, what a round is worth, which
-speed scores what, and whether every ball comes back. Exit status 1 when a ball stops on its way or is lost. The same
-seed gives the same throws.
+speed scores what, and whether every ball comes back. Exit status 1 when a ball stops on its way, or when more leave the
+cabinet than the limit allows. The same seed gives the same throws.
 
 With --json, one object on stdout: design, throws, seed, people, balls, ends (end, target, score, count, share, error),
-ball (mean score), round (score, error), back, lost, time, strays (throw, speed, aim, end, leg, at), landings (side,
-squares) and speeds (low, high, end, target, score). end is target, gutter, back, lost or stopped; errors are standard
-errors; mm, degrees, seconds, m/s."""
+ball (mean score), round (score, error), back, lost, time, strays (throw, speed, aim, end, leg, at), findings (status,
+title, because), landings (side, squares) and speeds (low, high, end, target, score). end is target, gutter, back, lost
+or stopped; errors are standard errors; mm, degrees, seconds, m/s."""

@@ -313,8 +313,9 @@ def test_a_picture_is_written_whole(
 )
 def test_size_proportions_a_design(ball: str, mm: float, unit: str, tmp_path: Path) -> None:
     target = tmp_path / "made.lane"
-    assert main(["size", "--ball", ball, "--balls", "5", "--to", str(target)]) == 0
+    status = main(["size", "--ball", ball, "--balls", "5", "--to", str(target)])
     design = load(target)
+    assert status == (1 if evaluate(design).count("conflict") else 0)
     assert design.value("ball.diameter") == pytest.approx(mm)
     assert design.value("ball.count") == 5
     assert design.unit == unit
@@ -327,7 +328,16 @@ def test_size_does_not_write_over_another_design(sound: Path, tmp_path: Path, re
     assert "choose another name" in refused("size", "--ball", "25", "--to", str(sound))
     assert sound.read_bytes() == before
     target = str(tmp_path / "made.lane")
-    assert [main(["size", "--ball", "25", "--to", target]) for _ in range(2)] == [0, 0]
+    first = main(["size", "--ball", "25", "--to", target])
+    assert first == main(["size", "--ball", "25", "--to", target])
+
+
+@pytest.mark.parametrize("ball", ["16", "50"])
+def test_size_tells_by_its_exit_status_that_conflicts_are_left(ball: str, tmp_path: Path) -> None:
+    """As check does of the file it writes: the starting design's own ball leaves none, a fist-sized one does."""
+    target = str(tmp_path / "made.lane")
+    status = main(["size", "--ball", ball, "--to", target])
+    assert status == main(["check", target]) == (0 if ball == "16" else 1)
 
 
 @pytest.mark.parametrize(
