@@ -16,7 +16,7 @@ _LENGTHS = {
 }
 
 Row = tuple[str, float, str]
-_WIDER_RAILS: tuple[Row, ...] = (("board.rail_width", 1.0, "Make the rails wider"),)
+_WIDER_RAILS: tuple[Row, ...] = (("board.rail_width", 0.0, "Make the rails wider"),)
 _FARTHER_IN: Row = ("joint.edge", 0.0, "Set the hole farther in")
 _MOVE = "Move the part it holds"
 _BESIDE: tuple[tuple[str, str, tuple[Row, ...]], ...] = (
@@ -30,7 +30,7 @@ _BESIDE: tuple[tuple[str, str, tuple[Row, ...]], ...] = (
     ("", "tab-gutter-floor", (("behind.gutter_drop", 0.0, _MOVE),)),
     ("", "tab-cleat-upper", (("header.cleat", 0.0, _MOVE),)),
     ("", "tab-", ()),
-    ("cleat-upper", "screw-", (("header.cleat", 2.0, "Make the cleat higher"),)),
+    ("cleat-upper", "screw-", (("header.cleat", 0.0, "Make the cleat higher"), _FARTHER_IN)),
     (
         "",
         "dowel-lip-block",

@@ -121,12 +121,11 @@ def _share(ctx: Context, part: Part, edge: EdgeBreak, number: int, floor: float)
             f"{edge.kind} {edge.size:.2f} mm{both} on {thick:.2f} mm of wood; at most {rating.needed:.2f}, "
             f"{ctx.need('break_share').value:g} of it"
         )
-        remedies = (
-            ctx.remedy(_address(edge), -rating.short, "Break the edge less"),
-            ctx.remedy(
-                ctx.stock_address(part), rating.short / ctx.need("break_share").value, "Take thicker stock"
-            ),
-        )
+        more = rating.short / ctx.need("break_share").value
+        thicker = ctx.remedy(ctx.stock_address(part), more, "Take thicker stock")
+        if thick < part.thickness - SAME:
+            thicker = ctx.remedy("board.floor", more, "Leave a thicker floor under the carving")
+        remedies = (ctx.remedy(_address(edge), -rating.short, "Break the edge less"), thicker)
         title = f"{edge.kind.capitalize()} of the {edge.use} of {part.label}"
         return Told(title, because, (_place(part, edge),), remedies)
 

@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 
 from desk.cabinet.model import AxisJoint, Bit, Cabinet, Member, Part
-from desk.checks.finding import Place, Remedy
+from desk.checks.finding import NO_REMEDY, Place, Remedy
 from desk.checks.needs import Need, needs_of
 from desk.design.table import spec
 from desk.shapes.frame import Frame, Vec, add, cross, dot
@@ -25,6 +25,8 @@ from desk.shop.seasons import Region, UnknownRegionError, region
 ValueOf = Callable[[str], float]
 FACE_ON = 1e-6
 """An axis whose direction is this near to a part's normal runs through its faces."""
+GOVERNS = 0.05
+"""A reading this near to a number of the design, mm or degrees, is what that number says."""
 FAR = 1e4
 """Farther than any part reaches, mm."""
 
@@ -41,7 +43,10 @@ class MissesPartError(ValueError):
     """A joint does not meet a part it names; the register makes a finding of it."""
 
     def __init__(self, joint: AxisJoint, part: Part) -> None:
-        super().__init__(f"{joint.id} runs neither through the faces of {part.label} nor into its edge")
+        super().__init__(
+            f"a {joint.kind}{f' ({joint.hardware})' if joint.hardware else ''} runs neither through the faces of "
+            f"{part.label} nor into its edge"
+        )
         self.parts = (part.id,)
 
 
@@ -127,11 +132,25 @@ class Context:
         """Address of one of a bit's numbers."""
         return f"bits.{self.cabinet.shop.bits.index(bit) + 1}.{field}"
 
-    def remedy(self, address: str, change: float, text: str) -> Remedy:
-        """Change the number at an address by ``change`` mm; zero gives the direction alone."""
+    def remedy(self, address: str, change: float, text: str, reads: float | None = None) -> Remedy:
+        """Change the number at an address by ``change`` mm; zero gives the direction alone.
+
+        ``reads`` is what was measured of that number: where it now is another, something else has a hand in it and the
+        amount is not told. A change that leads out of the number's range stops at its end and says so; where it stands
+        at that end already there is no such remedy.
+        """
         if abs(change) < SAME or self._value_of is None:
             return Remedy(address, None, text)
-        return Remedy(address, _on_step(address, self._value_of(address) + change, change), text)
+        now, (low, high) = self._value_of(address), spec(address).hard
+        if reads is not None and abs(reads - now) > GOVERNS:
+            return Remedy(address, None, text)
+        wanted = _on_step(address, now + change, change)
+        value = min(max(wanted, low), high)
+        if value == wanted:
+            return Remedy(address, value, text)
+        if abs(value - now) < SAME:
+            return NO_REMEDY
+        return Remedy(address, value, f"{text}, as far as it goes; that alone does not do")
 
 
 def _on_step(address: str, value: float, change: float) -> float:

@@ -91,18 +91,19 @@ def _depth(
             f"{bit.label}: cutting length {bit.cutting_length:.2f} - {depth:.2f} deep = {rating.measured:.2f} mm; "
             f"needed {rating.needed:.2f}"
         )
-        return Told(
-            f"Depth of the {name}: {labels}", because, places, _remedies(ctx, bit, where[0][0], rating)
-        )
+        whole = abs(depth - where[0][0].thickness) < SAME
+        remedies = _remedies(ctx, bit, where[0][0], rating, whole)
+        return Told(f"Depth of the {name}: {labels}", because, places, remedies)
 
     return Draft(key, parts, rating, tell)
 
 
-def _remedies(ctx: Context, bit: Bit, part: Part, rating: Rating) -> tuple[Remedy, ...]:
-    return (
-        ctx.remedy(ctx.bit_address(bit, "cutting_length"), rating.short, "Use a longer bit"),
-        ctx.remedy(ctx.stock_address(part), -rating.short, "Take thinner stock"),
-    )
+def _remedies(ctx: Context, bit: Bit, part: Part, rating: Rating, whole: bool) -> tuple[Remedy, ...]:
+    """A longer bit; where the cut takes the whole thickness, thinner stock."""
+    longer = ctx.remedy(ctx.bit_address(bit, "cutting_length"), rating.short, "Use a longer bit")
+    if not whole:
+        return (longer,)
+    return (longer, ctx.remedy(ctx.stock_address(part), -rating.short, "Take thinner stock"))
 
 
 @check(45, "part-fits", FAMILY, "Part fits the bed and the sheet", "There is nothing to cut.")

@@ -236,7 +236,7 @@ def _tell(ctx: Context, bodies: Bodies, near: Near, rating: Rating) -> Told:
     elif meets:
         because = f"they reach {-near.gap:.2f} mm into each other; needed {rating.needed:.2f} between them"
     places = tuple(_place(bodies, body) for body in (near.one, near.two))
-    return Told(title, because, places, tuple(_remedies(ctx, near, rating.short)))
+    return Told(title, because, places, tuple(_remedies(ctx, near, rating.short if near.gap > SAME else 0.0)))
 
 
 def _capital(text: str) -> str:

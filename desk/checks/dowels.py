@@ -15,6 +15,7 @@ from desk.checks import addresses
 from desk.checks.context import Context, along_axis, lines_up, listed, span
 from desk.checks.finding import Place
 from desk.checks.registry import MOST_PLACES, Draft, Rating, Told, check, rate, worse
+from desk.shapes.loop import SAME
 
 FAMILY = "Joints"
 NO_PIN = "There is no dowel or pin in this cabinet."
@@ -72,10 +73,8 @@ def _tell_play(ctx: Context, group: Group, turns: bool, rating: Rating, loose: b
     )
     change = -rating.short if loose else rating.short
     verb = "Drill the hole smaller" if loose else "Drill the hole larger"
-    remedies = (
-        ctx.remedy("lifter.play" if turns else "joint.dowel_fit", change, verb),
-        ctx.remedy(addresses.pin_diameter(joint), -change, "Take another pin"),
-    )
+    # the hole is drilled for the pin: another pin gets another hole and the same play
+    remedies = (ctx.remedy("lifter.play" if turns else "joint.dowel_fit", change, verb),)
     what = "Pin it turns on" if turns else {"dowel": "Dowel", "rod": "Rod"}.get(joint.kind, "Pin")
     return Told(f"{what} in its hole: {_labels(ctx, group)}", because, _places(ctx, group), remedies)
 
@@ -92,6 +91,8 @@ class Seat:
     """Holes together less the pin."""
     holds: tuple[float, float]
     """How deep the pin sits in the first and the last member."""
+    shares: tuple[float, float]
+    """Which share of the room is left in the first and in the last member."""
 
 
 def seat(ctx: Context, joint: AxisJoint) -> Seat:
@@ -109,7 +110,7 @@ def seat(ctx: Context, joint: AxisJoint) -> Seat:
     share = {(True, False): (0.0, 1.0), (False, True): (1.0, 0.0)}.get(closed, (0.5, 0.5))
     loss = max(room, 0.0)
     holds = (near[1] - start - share[0] * loss, end - far[0] - share[1] * loss)
-    return Seat(start, end, sum(closed), room, holds)
+    return Seat(start, end, sum(closed), room, holds, share)
 
 
 @check(27, "dowel-depth", FAMILY, "Dowel depth", NO_PIN)
@@ -180,11 +181,15 @@ def _hold(ctx: Context, joint: AxisJoint, sits: Seat, which: int) -> Draft:
             f"the pin sits {hold:.2f} mm deep, holes {sits.end - sits.start:.2f}, pin {joint.length:.2f}; "
             f"needed {rating.needed:.2f}, a third of {part.thickness:.2f}"
         )
-        remedies = []
-        if address := addresses.length(joint):
-            remedies.append(ctx.remedy(address, rating.short, "Take a longer pin"))
+        remedies, share = [], sits.shares[which]
+        spare = share * sits.room > SAME
+        if (address := addresses.length(joint)) and spare:
+            longer = min(rating.short / share, sits.room)
+            remedies.append(ctx.remedy(address, longer, "Take a longer pin"))
         if joint.members[which].depth is not None:
-            remedies.append(ctx.remedy(addresses.blind_depth(joint), rating.short, "Drill deeper"))
+            deeper = 0.0 if spare else rating.short
+            text = "Drill deeper, for a longer pin" if spare else "Drill deeper"
+            remedies.append(ctx.remedy(addresses.blind_depth(joint), deeper, text))
         places = (_member_place(part, joint),)
         return Told(f"Pin's hold in {part.label}", because, places, tuple(remedies))
 

@@ -15,9 +15,11 @@ __all__ = [
     "RANK",
     "Finding",
     "Flag",
+    "LetGo",
     "Place",
     "Remedy",
     "Source",
+    "Thrown",
 ]
 
 RANK: dict[Status, int] = {"conflict": 0, "tight": 1, "clear": 2}
@@ -47,6 +49,26 @@ class Remedy:
     text: str
 
 
+NO_REMEDY = Remedy("", None, "")
+"""Stands for a change that cannot be made; findings do not list it."""
+
+
+@dataclass(frozen=True)
+class Thrown:
+    """A ball to watch: thrown from the front stop at a speed (m/s) and an aim (degrees to the right)."""
+
+    speed: float
+    aim: float
+
+
+@dataclass(frozen=True)
+class LetGo:
+    """A ball to watch: let go from rest at a point of a leg's plane (mm)."""
+
+    leg: str
+    at: Point
+
+
 @dataclass(frozen=True)
 class Finding:
     """One outcome of one check at one place. ``key`` stays the same across rebuilds, for a selection."""
@@ -68,3 +90,5 @@ class Finding:
     remedies: tuple[Remedy, ...] = ()
     muted: str = ""
     """Why the person does not want it counted; "" where they do."""
+    ball: Thrown | LetGo | None = None
+    """A ball whose way shows what was found."""

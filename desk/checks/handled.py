@@ -73,7 +73,7 @@ def _edge(ctx: Context, part: Part, face: Face) -> Draft:
         f"outside edges rounded by {rating.measured:.2f} mm; at least {rating.needed:.2f}, by machine or hand"
     )
     x0, _, x1, y1 = part.outline.bounds
-    remedies = (ctx.remedy("shop.edge_round", rating.short, "Round the outside edges more"),)
+    remedies = (ctx.remedy("shop.edge_round", rating.short, "Round the outside edges more", rating.measured),)
     told = Told(f"Outside edges of {part.label}", because, (spot(part, (x0, y1), (x1, y1)),), remedies)
     return Draft(f"{part.id}/edge", (part.id,), rating, partial(said, told), "edge")
 
@@ -113,9 +113,7 @@ def _corners(ctx: Context, part: Part) -> Iterator[Draft]:
             f"Corner in the silhouette of {part.label}",
             because,
             (spot(part, corner.at),),
-            _silhouette(
-                ctx, part.frame.world(*corner.at)[0], "radius", rating.short, "Round this corner more"
-            ),
+            _silhouette(ctx, part.frame.world(*corner.at)[0], "radius", 0.0, "Round this corner more"),
         )
         yield Draft(f"{part.id}/corner {n}", (part.id,), rating, partial(said, told), ("corner", n))
 

@@ -24,7 +24,7 @@ _TOUCH = 1e-3
 
 
 class Cut(NamedTuple):
-    """One thing cut into a part or left standing on it."""
+    """One thing cut into a part or left standing on it; a mortise is named by its joint."""
 
     name: str
     shape: shapely.Geometry
@@ -86,7 +86,7 @@ def _cuts(part: Part) -> list[Cut]:
     """Openings, mortises and rails."""
     found = [Cut(c.use, c.loop.polygon) for c in part.cutouts]
     mortises = (p for p in part.pockets if p.use == "mortise")
-    found += [Cut(f"mortise of {p.joint}", p.loop.polygon) for p in mortises]
+    found += [Cut(p.joint, p.loop.polygon) for p in mortises]
     inner = [p.loop.polygon for p in part.pockets if p.use == "carving" and not p.islands]
     for pocket in part.pockets:
         for n, island in enumerate(pocket.islands, 1):
@@ -108,11 +108,9 @@ def _grooves(part: Part) -> Iterator[Cut]:
 
 
 def _tell(ctx: Context, part: Part, fault: Fault) -> Told:
-    if len(fault.cuts) == 1:
-        title, because = f"{fault.cuts[0].capitalize()} of {part.label}", fault.what
-    else:
-        title = f"{fault.cuts[0].capitalize()} and {fault.cuts[1]} of {part.label}"
-        because = f"one {fault.what} the other on {fault.area:.1f} mm2"
+    names = [_called(ctx, cut) for cut in fault.cuts]
+    title = f"{names[0][:1].upper()}{' and '.join(names)[1:]} in {part.label}"
+    because = fault.what if len(names) == 1 else f"one {fault.what} the other on {fault.area:.1f} mm2"
     addresses = [a for cut in fault.cuts for a in _governing(part, cut)]
     remedies = tuple(
         ctx.remedy(a, 0.0, "Move or change this until there is wood all round")
@@ -121,6 +119,12 @@ def _tell(ctx: Context, part: Part, fault: Fault) -> Told:
     ring = shapely.get_coordinates(shapely.get_exterior_ring(_one(fault.where)))[:-1]
     points = tuple((float(x), float(y)) for x, y in ring)
     return Told(title, because, (Place(part.frame, "area", points),), remedies)
+
+
+def _called(ctx: Context, cut: str) -> str:
+    """What a cut is called in the shop: a mortise by the part whose tab it is for."""
+    tab = next((t for t in ctx.cabinet.tab_joints if t.id == cut), None)
+    return cut if tab is None else f"mortise for {ctx.cabinet.by_id[tab.part].label}"
 
 
 def _one(shape: shapely.Geometry) -> shapely.Polygon:

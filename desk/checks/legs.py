@@ -114,7 +114,7 @@ def slope_draft(
         f"{measured:.2f} deg; needed atan({need.value:g} x {rolling:.3f}) = {least:.2f} deg, "
         f"{need.value:g} times what rolling resistance holds"
     )
-    remedies = (ctx.remedy(address, rating.short, f"Let {what} fall more steeply"),)
+    remedies = (ctx.remedy(address, rating.short, f"Let {what} fall more steeply", reads=measured),)
     place = Place(leg.frame, "line", (run[1], run[2]))
     return Draft(what, parts, rating, lambda: Told(f"Slope of {what}", because, (place,), remedies))
 
@@ -156,15 +156,17 @@ def _tell_trap(
         return Told(
             f"{leg.label}: no place holds a ball", f"no resting place for the {name} ball, {diameter:.2f} mm"
         )
-    kind = "lies too level to roll on" if worst.kind == "flat" else "holds it"
+    many = len(held) > 1
+    if worst.kind == "flat":
+        kind = "lie too level to roll on" if many else "lies too level to roll on"
+    else:
+        kind = "hold it" if many else "holds it"
     rise = (
         "it never gets out"
         if not math.isfinite(worst.escape)
         else f"it must rise {worst.escape:.2f} mm to get away"
     )
-    because = (
-        f"the {name} ball, {diameter:.2f} mm: {len(held)} place{'s' if len(held) > 1 else ''} {kind}; {rise}"
-    )
+    because = f"the {name} ball, {diameter:.2f} mm: {len(held)} place{'s' if many else ''} {kind}; {rise}"
     places = tuple(ball_at(leg, r.at, diameter) for r in held[:6])
     remedies = tuple(ctx.remedy(a, 0.0, "Change this until no ball is held") for a in governed)
     return Told(f"{leg.label}: a place holds the ball", because, places, remedies)

@@ -20,7 +20,7 @@ from desk.checks.finding import Place
 from desk.checks.legs import FAMILY, solid
 from desk.checks.mass import joint_weight, part_weight, together
 from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check, rate
-from desk.shapes.loop import Point
+from desk.shapes.loop import SAME, Point
 from desk.shop.loads import load
 from desk.shop.supplies import hands
 
@@ -126,15 +126,20 @@ def _lift(ctx: Context, swing: Swing) -> Draft:
             f"front of the pad {z:.2f} after {swing.travel:g} deg - lip {lip:.2f} = {rating.measured:.2f} mm; "
             f"needed {rating.needed:.2f}"
         )
-        per_degree = math.radians(1.0) * max(x - swing.pin[0], 1.0)
-        remedies = (
-            ctx.remedy("lifter.travel", rating.short / per_degree, "Let the lifter swing farther"),
-            ctx.remedy("return.lip_height", -rating.short, "Make the lip lower"),
-        )
+        more = _farther(swing, lip + ctx.need("lift_over").clear)
+        farther = () if more is None else (ctx.remedy("lifter.travel", more, "Let the lifter swing farther"),)
+        remedies = (*farther, ctx.remedy("return.lip_height", -rating.short, "Make the lip lower"))
         place = Place(swing.leg.frame, "line", ((x, z), (x, lip)))
         return Told("Lift over the lip", because, (place, _outline(swing)), remedies)
 
     return _draft("lift", swing, rating, tell, "lip-block-1")
+
+
+def _farther(swing: Swing, height: float) -> float | None:
+    """Degrees more of swing that bring the front of the pad to a height; None where none within a quarter turn do."""
+    degrees = np.arange(0.0, 90.0 - swing.travel, 0.1)
+    found = (d for d in degrees.tolist() if swing.turned(swing.front, 1 + d / swing.travel)[1] >= height)
+    return next(found, None)
 
 
 @lru_cache(maxsize=32)
@@ -190,7 +195,9 @@ def _room(ctx: Context, swing: Swing) -> Draft:
             f"{gap:.2f} mm to {ctx.cabinet.by_id[part].label} after {swing.travel * share:.1f} of {swing.travel:g} "
             f"deg, film on both; needed {rating.needed:.2f}"
         )
-        remedies = (ctx.remedy("lifter.play", rating.short, "Give the lifter more play"),)
+        # parts that run into each other do so by more than can be read here
+        change = rating.short if gap > SAME else 0.0
+        remedies = (ctx.remedy("lifter.play", change, "Give the lifter more play"),)
         place = Place(swing.leg.frame, "line", ends)
         return Told("Room of the lifter over its swing", because, (place,), remedies)
 
@@ -255,7 +262,9 @@ def _clear_of(ctx: Context, swing: Swing, handle: AxisJoint, others: list[Part])
             f"film = {rating.measured:.2f} mm; needed {rating.needed:.2f}"
         )
         (x0, z0), (x1, z1) = _corners(shapely.shortest_line(_flat(others[n]), rods[k]))
-        remedies = (ctx.remedy("lifter.reach", rating.short, "Make the handle stand out more"),)
+        # only a handle in front of the wood gets away from it by standing out more
+        change = rating.short * gap / (x0 - x1) if x0 - x1 > gap / 2 else 0.0
+        remedies = (ctx.remedy("lifter.reach", change, "Make the handle stand out more"),)
         place = Place(swing.leg.frame, "line", ((x0, z0), (x1, z1)))
         return Told("Handle beside the cabinet", because, (place,), remedies)
 

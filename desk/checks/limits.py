@@ -79,15 +79,18 @@ def _smaller(ctx: Context, what: str, short: float, high: float, ends: tuple[str
     """What makes the cabinet smaller; for the height the silhouette's highest points, or the header."""
     if what in _GOVERN:
         address, text = _GOVERN[what]
-        yield ctx.remedy(address, -short, text)
+        # a stack of ribs that stands out is as wide as it is, however narrow the lane
+        ribs = what == "width" and any(key.startswith("rib") for key in ends)
+        yield ctx.remedy(address, 0.0 if ribs else -short, text)
         return
     if "header" in ends:
         yield ctx.remedy("header.height", -short, "Make the header less high")
     marks = ctx.cabinet.marks.points
     points = {k: p[2] for k, p in marks.items() if k.startswith("silhouette ")}
-    for name, z in points.items():
-        if z > high - max(short, SAME):
-            yield ctx.remedy(f"{name.replace(' ', '.')}.z", high - short - z, "Lower this corner")
+    above = {name: z for name, z in points.items() if z > high - max(short, SAME)}
+    text = "Lower this corner" if len(above) == 1 else "Lower this corner, and the others that are named"
+    for name, z in above.items():
+        yield ctx.remedy(f"{name.replace(' ', '.')}.z", high - short - z, text)
 
 
 def _footprint(ctx: Context) -> Draft:

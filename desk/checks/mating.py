@@ -50,7 +50,7 @@ def bored(ctx: Context, joint: AxisJoint, member: Member) -> Bored:
     part = ctx.part(member)
     drill = next((d for d in part.drills if d.joint == joint.id), None)
     if drill is None:
-        raise CannotEvaluate(f"{part.label} has no hole for the {joint.kind} {joint.id}", (part.id,))
+        raise CannotEvaluate(f"{part.label} has no hole for its {joint.kind}", (part.id,))
     body = span(part, joint)
     if not lines_up(part, joint):
         end = body[1] if drill.depth is None else body[0] + drill.depth

@@ -55,7 +55,8 @@ def pilot(ctx: Context) -> Iterator[Draft]:
     for joint in ctx.of_kind("screw"):
         if joint.root <= 0:
             raise CannotEvaluate(
-                f"{joint.id}: the root of its thread is not known", (joint.members[-1].part,)
+                f"{joint.hardware or joint.kind}: the root of its thread is not known",
+                (joint.members[-1].part,),
             )
         *through, last = joint.members
         pilots.setdefault((last.part, last.diameter, joint.root, joint.diameter), []).append((joint, last))

@@ -103,7 +103,7 @@ def bit_reach(ctx: Context) -> Iterator[Draft]:
         for place, left in _left_in(shape, outer.diameter / 2, inner.diameter / 2):
             bit = outer if place in (OUTLINE, *(c.use for c in part.cutouts)) else inner
             if left.places:
-                yield _too_narrow(ctx, part, bit, left, at, place)
+                yield _too_narrow(ctx, part, bit, left, at, place, shape)
             elif sieve.wants(-left.corner, -math.inf):
                 yield _gets_in(ctx, part, bit, left, place)
 
@@ -117,7 +117,7 @@ def _left_in(shape: Home, outer: float, inner: float) -> tuple[tuple[str, Left],
     return tuple(wrong) or (max(found, key=lambda f: f[1].corner),)
 
 
-def _too_narrow(ctx: Context, part: Part, bit: Bit, left: Left, at: Point, where: str) -> Draft:
+def _too_narrow(ctx: Context, part: Part, bit: Bit, left: Left, at: Point, where: str, shape: Home) -> Draft:
     rating = rate(ctx.need("narrow_place"), left.width - bit.diameter)
     rating = rating._replace(measured=left.width, needed=bit.diameter)
 
@@ -125,7 +125,9 @@ def _too_narrow(ctx: Context, part: Part, bit: Bit, left: Left, at: Point, where
         because = f"{left.width:.2f} mm wide, the {bit.label} bit cuts {bit.diameter:.2f} mm{_thinner(ctx, left.width)}"
         rings = (tuple((x + at[0], y + at[1]) for x, y in ring) for ring in left.places)
         places = tuple(Place(part.frame, "area", ring) for ring in rings)
-        remedies = bit_remedies(ctx, bit, left.width - bit.diameter)
+        thinner = left.width / 2
+        gets_in = all(w != where or not one.places for w, one in _left_in(shape, thinner, thinner))
+        remedies = bit_remedies(ctx, bit, left.width - bit.diameter if gets_in else 0.0)
         return Told(f"Place too narrow for the bit in {part.label}", because, places, remedies)
 
     return Draft(f"{part.id}/{where}", (part.id,), rating, tell, (part.id, bit.id, round(left.width, 4)))

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from desk.cabinet.model import Status
 from desk.checks.context import CannotEvaluate, Context, MissesPartError
-from desk.checks.finding import RANK, Finding, Place, Remedy, Source
+from desk.checks.finding import NO_REMEDY, RANK, Finding, LetGo, Place, Remedy, Source, Thrown
 from desk.checks.needs import Need
 from desk.shapes.loop import SAME
 
@@ -63,12 +63,13 @@ class Rating(NamedTuple):
 
 
 class Told(NamedTuple):
-    """The words and places of a finding."""
+    """The words and places of a finding, and a ball that shows it."""
 
     title: str
     because: str
     places: tuple[Place, ...] = ()
     remedies: tuple[Remedy, ...] = ()
+    ball: Thrown | LetGo | None = None
 
 
 @dataclass(slots=True)
@@ -228,7 +229,8 @@ def _finding(one: Check, group: list[Draft]) -> Finding:
         because=told[0].because,
         source=rating.source,
         places=tuple(places[:MOST_PLACES]),
-        remedies=told[0].remedies,
+        remedies=tuple(r for r in told[0].remedies if r is not NO_REMEDY),
+        ball=told[0].ball,
     )
 
 

@@ -22,6 +22,7 @@ from desk.checks.lifting import nearest_wood, swing_of
 from desk.checks.mechanics import lock_width
 from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check
 from desk.checks.strength import FAMILY, stock_choice, through_sheet
+from desk.shapes.loop import SAME
 from desk.shop.loads import load
 from desk.shop.materials import Material
 from desk.shop.seasons import movement, wide_movement
@@ -307,5 +308,6 @@ def _lifter(ctx: Context) -> Iterator[Draft]:
         f"needed {need.value:g}"
     )
     place = (Place(swing.leg.frame, "line", ends),)
-    remedies = (ctx.remedy("lifter.play", rating.short, "Give the lifter more play"),)
+    change = rating.short if gap > SAME else 0.0
+    remedies = (ctx.remedy("lifter.play", change, "Give the lifter more play"),)
     yield _made("lifter", ("lifter", part), rating, "Lifter in its room when damp", because, place, remedies)

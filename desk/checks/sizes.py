@@ -178,7 +178,10 @@ def _tell_ridge(
     lack = rating.short / max(apart, SAME)
     remedies = (
         ctx.remedy("header.groove", -groove.depth * lack / (1 + lack), "Cut the groove less deep"),
-        ctx.remedy("header.letter", (max(ys) - min(ys)) * lack, "Make the letters larger"),
+        # letters of twice the size and more are set anew, not only drawn larger
+        ctx.remedy(
+            "header.letter", (max(ys) - min(ys)) * lack if lack < 1 else 0.0, "Make the letters larger"
+        ),
     )
     places = (spot(part, *ends), *_strokes(part, groove))
     return Told(f"Letters of the {groove.use} in {part.label}", because, places, remedies)

@@ -84,7 +84,9 @@ def _read(joint: TabJoint, cross: Part, wall: Part, profile: float, pocket: floa
     (shape, (x, y)), (walls, (wx, wy)) = home(cross), home(wall)
     mortise = next((o.loop for o in walls.openings if o.id == joint.id), None)
     if mortise is None:
-        raise CannotEvaluate(f"{wall.label} has no mortise for the tab {joint.id}", (joint.part, joint.wall))
+        raise CannotEvaluate(
+            f"{wall.label} has no mortise for a tab of {cross.label}", (joint.part, joint.wall)
+        )
     world, local = cross.frame.world, wall.frame.local
     near = local(world(0.0, joint.start))[2]
     enter = -near / (local(world(1.0, joint.start))[2] - near)

@@ -100,7 +100,9 @@ def _tell_web(ctx: Context, part: Part, found: Web, at: Point, rating: Rating, w
     else:
         because += _weighed(ctx, part, limit, weight.wood, found.share)
     rows = dict.fromkeys(row for key in found.ids for row in addresses.beside(part, key))
-    remedies = tuple(ctx.remedy(address, gain * rating.short, text) for address, gain, text in rows)
+    # what widens the wood up to the edge need not part two holes
+    known = rating.short if "edge" in found.ids else 0.0
+    remedies = tuple(ctx.remedy(address, gain * known, text) for address, gain, text in rows)
     return Told(f"Web in {part.label}", because, (spot(part, *_back(found.ends, at)),), remedies)
 
 
@@ -179,14 +181,13 @@ def _tell_floor(ctx: Context, part: Part, depth: float, rating: Rating) -> Told:
     )
     carved = pocket.use == "carving"
     address, change = ("board.floor", rating.short) if carved else ("joint.mortise", -rating.short)
-    remedies = (
-        ctx.remedy(address, change, "Cut less deep"),
-        ctx.remedy(
-            ctx.stock_address(part),
-            0.0 if math.isclose(rating.short, 0) else rating.short,
-            "Take thicker stock",
-        ),
-    )
+    remedies = [ctx.remedy(address, change, "Cut less deep")]
+    if not carved:
+        # the floor under the carving is a number of its own, however thick the board
+        remedies.append(ctx.remedy(ctx.stock_address(part), rating.short, "Take thicker stock"))
     return Told(
-        f"Floor under the {pocket.use} in {part.label}", because, (patch(part, pocket.loop),), remedies
+        f"Floor under the {pocket.use} in {part.label}",
+        because,
+        (patch(part, pocket.loop),),
+        tuple(remedies),
     )

@@ -82,7 +82,7 @@ def test_a_missing_hole_is_told():
     (found,) = [
         f for f in findings(cabinet(parts, [pin(BOTH, 4.0, 20.0)]), "mating-holes") if f.status == "conflict"
     ]
-    assert "A has no hole for the dowel dowel-1" in found.because
+    assert "A has no hole for its dowel" in found.because
 
 
 def test_a_hole_drilled_by_hand_follows_the_other():

@@ -87,7 +87,7 @@ def test_a_mortise_that_is_missing_is_told():
     joint, cross, _ = tabbed()
     of = cabinet([WALL, cross], tabs=[joint])
     assert any(
-        "no mortise for the tab tab" in f.because for f in findings(of, "tab-seat") if f.status == "conflict"
+        "no mortise for a tab of" in f.because for f in findings(of, "tab-seat") if f.status == "conflict"
     )
 
 

@@ -14,9 +14,19 @@ from tests.checks.helpers import changed
 Given = Callable[[], tuple[Cabinet, dict[str, Need] | None]]
 
 
-def starting(**values: float) -> Given:
+@dataclass(frozen=True)
+class Starting:
     """The starting design with numbers changed."""
-    return lambda: (built(tuple(sorted(values.items()))), None)
+
+    values: tuple[tuple[str, float], ...]
+
+    def __call__(self) -> tuple[Cabinet, None]:
+        return built(self.values), None
+
+
+def starting(**values: float) -> Starting:
+    """The starting design with numbers changed."""
+    return Starting(tuple(sorted(values.items())))
 
 
 @cache
