@@ -10,9 +10,6 @@ in the leg's plane and the ball's middle in the world; ``Path.at(time)`` tells w
 
 ``motion.drop(cabinet, leg_id, point)``: let a ball go from anywhere on one leg; ``motion.let_go`` follows it on.
 
-``motion.queue(cabinet)``: where all balls of the box wait; ``motion.behind(path, cabinet, waiting)``: the way of a ball
-that finds so many there.
-
 ``course.course(cabinet)``: the cabinet made ready for motion, remembered by what motion reads of it.
 
 ``throw.throw(course, Throws(speed, aim))``: any number of throws at once; ``Outcome`` tells of each the target's

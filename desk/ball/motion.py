@@ -5,9 +5,8 @@
 
 from __future__ import annotations
 
-import math
 from bisect import bisect_right
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
@@ -275,70 +274,3 @@ def _drop_on_face(cabinet: Cabinet, point: Point, diameter: float | None) -> Pat
         OVER: (LOST, RESULTS[LOST]),
     }.get(place, (STOPPED, "stops where no rest is meant"))
     return Path((stretch,), result, said, 0.0)
-
-
-def queue(cabinet: Cabinet, diameter: float | None = None) -> tuple[Point, ...]:
-    """Where all balls of the box wait in the channel's plane, the first at the lip: each touches the one before.
-
-    Raises CannotPlayError when no ball comes to rest there or the channel is too short for all.
-    """
-    of = course(cabinet, diameter)
-    if of.wait is None:
-        raise CannotPlayError("Return channel: no ball comes to rest in the waiting place")
-    edges = of.edges["channel"]
-    bears = np.nonzero(edges.cells.at[0] >= 0)[0]
-    places, far = [of.wait.at], 2 * of.radius
-    for _ in range(cabinet.balls.count - 1):
-        at = places[-1]
-        best: Point | None = None
-        for k in bears.tolist():
-            for p in _at_distance(edges.start[k], edges.along[k], edges.length[k], at, far):
-                if p[0] > at[0] and (best is None or p[0] < best[0]):
-                    best = p
-        if best is None:
-            raise CannotPlayError(f"Return channel: {len(places)} balls fill it")
-        places.append(best)
-    return tuple(places)
-
-
-def _at_distance(a: Reals, t: Reals, length: float, from_: Point, far: float) -> list[Point]:
-    """Points of an edge at a distance from a point."""
-    dx, dy = float(from_[0] - a[0]), float(from_[1] - a[1])
-    middle = dx * float(t[0]) + dy * float(t[1])
-    rest = far * far - (dx * dx + dy * dy - middle * middle)
-    if rest < 0:
-        return []
-    half = math.sqrt(rest)
-    return [
-        (float(a[0] + u * t[0]), float(a[1] + u * t[1]))
-        for u in (middle - half, middle + half)
-        if 0 <= u <= length
-    ]
-
-
-def behind(whole: Path, cabinet: Cabinet, waiting: int) -> Path:
-    """The way of a ball that finds ``waiting`` balls in the channel already: it ends against the last of them."""
-    places = queue(cabinet)
-    if not waiting:
-        return whole
-    stop = places[min(waiting, len(places) - 1)]
-    kept: list[Stretch] = []
-    for s in whole.stretches:
-        cut = next((k for k, p in enumerate(s.points) if s.leg == "channel" and p[0] <= stop[0]), None)
-        if cut is None:
-            kept.append(s)
-            continue
-        time, points, world = list(s.time[: cut + 1]), list(s.points[: cut + 1]), list(s.world[: cut + 1])
-        if cut:
-            (x0, _), (x1, _) = points[cut - 1], points[cut]
-            f = (stop[0] - x0) / (x1 - x0) if x1 != x0 else 1.0
-            time[cut] = time[cut - 1] + f * (time[cut] - time[cut - 1])
-        points[cut] = stop
-        world[cut] = cabinet.leg_by_id["channel"].frame.world(*stop)
-        kept.append(Stretch(s.leg, tuple(time), tuple(points), tuple(world)))
-        return replace(
-            whole,
-            stretches=tuple(kept),
-            ended=f"{whole.ended.split(',')[0]}, place {waiting + 1} in the queue",
-        )
-    return whole

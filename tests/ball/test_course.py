@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from desk.ball.course import CannotPlayError, course
-from desk.ball.motion import behind, drop, path, queue
+from desk.ball.motion import drop, path
 from desk.ball.throw import BACK, GUTTER, LOST, Throws, throw
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
@@ -129,26 +129,6 @@ def test_the_slowest_come_back_and_the_fastest_leave():
     assert done.result[0] == BACK
     assert done.result[1] in (LOST, BACK, GUTTER)
     assert done.score.tolist() == [0.0, 0.0]
-
-
-@pytest.mark.parametrize("name", CLEAN)
-def test_waiting_balls_touch_each_other(name):
-    cab = cabinet(name)
-    places = queue(cab)
-    assert len(places) == cab.balls.count
-    for a, b in pairwise(places):
-        assert math.dist(a, b) == pytest.approx(cab.balls.diameter, abs=1e-6)
-        assert b[0] > a[0]
-
-
-def test_a_ball_that_finds_others_waiting_ends_behind_them():
-    cab = cabinet("marble-16mm")
-    way = path(cab, 1.0, 0.2)
-    assert way.stretches[-1].leg == "channel"
-    third = behind(way, cab, 2)
-    assert third.stretches[-1].points[-1] == queue(cab)[2]
-    assert third.time < way.time
-    assert third.ended.endswith("place 3 in the queue")
 
 
 def test_the_place_at_a_time_is_on_the_way():
