@@ -6,11 +6,20 @@ anew when the hand pauses, and is faint until then.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
-from desk.checks.finding import Finding, Flag, Remedy
+from desk.checks.finding import Finding, Flag, Remedy, Thrown
 from desk.design import edit, table
 from desk.ui.detail_view import DetailView
 from desk.ui.document import Document, Evaluated
@@ -25,7 +34,7 @@ from desk.ui.surface import PathStore, QtSurface
 from desk.views.draw import badge
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport
-from desk.views.wording import BEING_CHECKED, amount, because_words, is_upper, title_words
+from desk.views.wording import BEING_CHECKED, amount, because_words, is_upper, title_words, value_words
 
 FLAG_WORDS: dict[Flag, str] = {
     "published": "published",
@@ -64,7 +73,9 @@ class Badge(QWidget):
 
 
 class NoteCard(QFrame):
-    """The card."""
+    """The card. ``ball_asked`` is emitted with a ball (a Thrown or a LetGo) that the person wants to watch."""
+
+    ball_asked = Signal(object)
 
     def __init__(self, document: Document, theme: Theme, pace: Pace) -> None:
         super().__init__()
@@ -74,6 +85,8 @@ class NoteCard(QFrame):
         self.badge = Badge(theme)
         self.title = label("heading")
         self.status = label("quiet")
+        self.play = QPushButton("Play it")
+        self.play.setObjectName("quiet")
         self.mute = MuteBox(document)
         self.detail = DetailView(theme, document.unit)
         self.numbers = QGridLayout()
@@ -96,6 +109,7 @@ class NoteCard(QFrame):
         document.evaluated.connect(self._follow)
         document.chosen.connect(lambda _key: self._follow())
         self.detail.asked.connect(lambda: document.choose(document.finding))
+        self.play.clicked.connect(self._play)
         self.mute.grown.connect(lambda: self.area.ensureWidgetVisible(self.mute))
         self._follow()
 
@@ -112,6 +126,7 @@ class NoteCard(QFrame):
         body.addLayout(top)
         under = QHBoxLayout()
         under.addWidget(self.status, 1)
+        under.addWidget(self.play)
         under.addWidget(self.mute.button)
         body.addLayout(under)
         body.addWidget(self.mute)
@@ -201,6 +216,7 @@ class NoteCard(QFrame):
         put(self.title, title_words(finding, document.unit()))
         status = BEING_CHECKED if waits else f"muted {finding.status}" if finding.muted else finding.status
         put(self.status, f"{status.capitalize()} · {finding.family}")
+        self._fill_ball(finding, waits)
         self._fill_numbers(finding, waits)
         put(self.formula, "…" if waits else because_words(finding, document.unit()))
         put(self.source_title, "Source")
@@ -208,6 +224,24 @@ class NoteCard(QFrame):
         put(self.source, finding.source.text)
         self._fill_settings(finding)
         self._fill_place(finding)
+
+    def _fill_ball(self, finding: Finding, waits: bool) -> None:
+        """Offer to play the ball that shows what was found; while its check is put off it is of an earlier design."""
+        ball = finding.ball
+        self.play.setVisible(ball is not None)
+        self.play.setEnabled(not waits)
+        if isinstance(ball, Thrown):
+            aim = value_words(round(ball.aim, 2), "angle", "mm")
+            self.play.setToolTip(
+                f"Throw a ball at {ball.speed:.2f} m/s, aim {aim}, and watch it in the views"
+            )
+        else:
+            self.play.setToolTip("Let a ball go where this happens, and watch it in the views")
+        self.play.setAccessibleName("Play the ball that shows it")
+
+    def _play(self) -> None:
+        if self._shown is not None and self._shown.ball is not None:
+            self.ball_asked.emit(self._shown.ball)
 
     def _fill_numbers(self, finding: Finding, waits: bool) -> None:
         given = {"Measured": finding.measured, "Needed": finding.needed, "Margin": finding.margin}

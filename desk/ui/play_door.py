@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
+from desk.checks.finding import LetGo, Thrown
 from desk.ui.document import Document
 from desk.ui.easel import Event
 from desk.ui.pace import Pace
@@ -138,6 +139,15 @@ class PlayDoor(QObject):
         if self.desk is not None:
             self.desk.take()
         self.stage.throw()
+
+    def watch(self, ball: Thrown | LetGo) -> None:
+        """Play a ball that shows what was found, by the way the checks know it."""
+        self._room.show_page("drawings")
+        if isinstance(ball, Thrown):
+            self.stage.set_throw(ball.speed, ball.aim)
+            self.stage.throw_as(ball.speed, ball.aim)
+        else:
+            self.stage.release(ball.leg, ball.at)
 
     def pause(self) -> None:
         """Hold the ball, or let it go on."""

@@ -177,6 +177,10 @@ class PlayStage(QObject):
             return
         self._play(lambda cabinet: dropped(cabinet, place))
 
+    def release(self, leg: str, at: Px) -> None:
+        """Let a ball go from rest at a point of a leg's plane."""
+        self._play(lambda cabinet: dropped(cabinet, Spot(leg, at)))
+
     def put_back(self) -> None:
         """The ball is back where it was."""
         self._held = None

@@ -156,6 +156,7 @@ class Workroom(QObject):
         self.notice.linkActivated.connect(lambda _link: self.files.save_as())
         self.document.refused.connect(self.say)
         self.handover.told.connect(self.say)
+        self.card.ball_asked.connect(self.play.watch)
         self.sheet.section_pane.switched.connect(lambda _key: self._show_section_marks())
         self.document.pointed.connect(self._point)
         for look in ("system", "light", "dark"):
