@@ -89,4 +89,15 @@ def _lengths(d: Design, lay: Layout) -> dict[str, float]:
         "table depth": d.value("overall.table_depth"),
         "guard": d.value("lane.guard"),
         "youngest player": d.value("people.youngest"),
+        **_asked(d),
+    }
+
+
+def _asked(d: Design) -> dict[str, float]:
+    """What was asked for where the cabinet takes less when there is no room for it."""
+    return {
+        "asked rail height": d.value("board.rail_height"),
+        "asked board tab": d.value("board.tab"),
+        "asked lip rounding": d.value("kicker.lip_round"),
+        **{f"asked corner {k}": p.radius for k, p in enumerate(d.silhouette, 1)},
     }

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from desk.cabinet.model import Cabinet, Landmarks
 from desk.checks import (
     access,
+    asked,
     breaks,
     cautions,
     channel,
@@ -87,6 +88,7 @@ FAMILIES = (
     limits,
     strength,
     sag,
+    asked,
     season,
     standing,
     mating,
