@@ -30,7 +30,10 @@ GRAIN_WORDS = {"length": "length", "width": "width", "none": "none"}
 
 @dataclass(frozen=True)
 class Column:
-    """One column: ``field`` of the list's items, least width in px, share of the width left over."""
+    """One column: ``field`` of the list's items, least width in px, share of the width left over.
+
+    Where there is little room those that may go on a ``second`` line.
+    """
 
     field: str
     heading: str
@@ -38,6 +41,7 @@ class Column:
     width: int
     stretch: int = 0
     tip: str = ""
+    second: bool = False
 
 
 STOCKS: tuple[Column, ...] = (
@@ -53,10 +57,10 @@ STOCKS: tuple[Column, ...] = (
         "Measure at several places and type all readings, for example 11.8 11.9 11.75",
     ),
     Column("measured", "Mean", "told", 102, 0, "Mean of the readings, plus or minus half their range"),
-    Column("sheet_length", "Length", "number", 58, 0, "Length of a sheet"),
-    Column("sheet_width", "Width", "number", 58, 0, "Width of a sheet"),
-    Column("grain", "Grain along", "pick", 82, 0, "Which way of the sheet the face grain runs"),
-    Column("price", "Price", "price", 48, 0, "Of one sheet, in your money; may be left empty"),
+    Column("sheet_length", "Length", "number", 58, 0, "Length of a sheet", True),
+    Column("sheet_width", "Width", "number", 58, 0, "Width of a sheet", True),
+    Column("grain", "Grain along", "pick", 82, 0, "Which way of the sheet the face grain runs", True),
+    Column("price", "Price", "price", 48, 0, "Of one sheet, in your money; may be left empty", True),
 )
 BITS: tuple[Column, ...] = (
     Column("label", "Bit", "text", 160, 3, "What you call this bit"),

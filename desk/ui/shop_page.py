@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -114,8 +114,21 @@ class ShopPage(QFrame):
             area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             area.setWidget(made)
             self._stack.addWidget(area)
+            area.viewport().installEventFilter(self)
             self.parts[key], self._areas[key] = made, area
         return self.parts[key]
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The parts suit the room there is for them."""
+        if event.type() == QEvent.Type.Resize:
+            for key, area in self._areas.items():
+                if watched is area.viewport():
+                    self._suit(key)
+        return super().eventFilter(watched, event)
+
+    def _suit(self, key: str) -> None:
+        margins = self.parts[key].column.contentsMargins()
+        self.parts[key].suit(self._areas[key].viewport().width() - margins.left() - margins.right())
 
     def show_part(self, key: str) -> None:
         """Turn to a part."""
@@ -124,6 +137,7 @@ class ShopPage(QFrame):
         self.tabs[key].setChecked(True)
         self._stack.setCurrentWidget(self._areas[key])
         part.refresh()
+        self._suit(key)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Come in view: what was not followed while hidden is looked at now."""

@@ -19,6 +19,10 @@ Group = tuple[str, tuple[tuple[str, Callable[[], object]], ...]]
 """A heading of a menu and what can be taken under it: words and what happens then."""
 
 
+CHOICE = 130
+"""Least width of a choice, px."""
+
+
 class Part(QWidget):
     """One part of the page. It follows the design when told to, and only while it is seen."""
 
@@ -40,6 +44,9 @@ class Part(QWidget):
     def set_theme(self, theme: Theme) -> None:
         """Paint in another variant."""
         self.theme = theme
+
+    def suit(self, width: int) -> None:
+        """Be no wider than so many px, if that can be."""
 
     def heading(self, words: str) -> QLabel:
         """Add a heading."""
@@ -104,22 +111,38 @@ class Choices(QWidget):
         super().__init__()
         self.picks = {key: choice_pick(document, key) for key in keys}
         self._note = Note()
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(8)
-        grid.setVerticalSpacing(5)
+        self._captions = {key: QLabel(strip(table.choice(key).label)) for key in self.picks}
+        self._most, self._wide = wide, 0
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(8)
+        self._grid.setVerticalSpacing(5)
+        for key, pick in self.picks.items():
+            self._captions[key].setBuddy(pick)
+            pick.told.connect(self._note.warn)
+        self._lay(wide)
+        chain(list(self.picks.values()))
+
+    def suit(self, width: int) -> None:
+        """Stand in as many columns as there is room for in so many px."""
+        caption = max(label.sizeHint().width() for label in self._captions.values())
+        fits = width // (caption + CHOICE + 30)
+        self._lay(min(self._most, max(fits, 1)))
+
+    def _lay(self, wide: int) -> None:
+        if wide == self._wide:
+            return
+        grid, self._wide = self._grid, wide
         deep = -(-len(self.picks) // wide)
         for k, (key, pick) in enumerate(self.picks.items()):
-            caption = QLabel(strip(table.choice(key).label))
-            caption.setBuddy(pick)
             at = 3 * (k // deep)
-            grid.addWidget(caption, k % deep, at)
+            grid.addWidget(self._captions[key], k % deep, at)
             grid.addWidget(pick, k % deep, at + 1)
-            grid.setColumnStretch(at + 1, 1)
-            grid.setColumnMinimumWidth(at + 2, 14)
-            pick.told.connect(self._note.warn)
+        for column in range(self._most):
+            used = column < wide
+            grid.setColumnStretch(3 * column + 1, int(used))
+            grid.setColumnMinimumWidth(3 * column + 2, 14 if used else 0)
         grid.addWidget(self._note, deep, 0, 1, 3 * wide)
-        chain(list(self.picks.values()))
 
     def refresh(self) -> None:
         """Follow the design."""

@@ -40,8 +40,8 @@ from desk.views.theme import Theme
 from desk.views.viewport import Viewport
 
 GAP = 6
-LINES = 3
-"""Grid rows of one row: fields, note, rule."""
+LINES = 4
+"""Grid rows of one row: fields, more fields where there is little room, note, rule."""
 TINTS = 6
 """Sheets that have a tint of their own in the drawings."""
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -82,6 +82,13 @@ class Row:
         self._faults: dict[str, str] = {}
         self.swatch = Swatch(rows.theme)
         self.cells: dict[str, Field | QLabel] = {c.field: self._cell(c) for c in rows.columns}
+        self.more = QWidget()
+        self._more = QHBoxLayout(self.more)
+        self._more.setContentsMargins(0, 3, 0, 0)
+        self._more.setSpacing(GAP)
+        self._captions = {c.field: QLabel(c.heading) for c in rows.columns if c.second}
+        for caption in self._captions.values():
+            caption.setObjectName("column")
         self.note = Note(always=not rows.beside)
         self.copy, self.remove = QToolButton(), QToolButton()
         for button, words in ((self.copy, "Duplicate"), (self.remove, "Remove")):
@@ -115,7 +122,23 @@ class Row:
         """All of it, as it lies in the table."""
         swatch = [self.swatch] if self._rows.name == "stocks" else []
         buttons = [self.buttons] if self._rows.beside else []
-        return [*swatch, *self.cells.values(), *buttons, self.foot, self.rule]
+        return [*swatch, *self.cells.values(), *buttons, self.more, self.foot, self.rule]
+
+    def lay_more(self, fields: list[str]) -> None:
+        """Put these cells on a line of their own, each after its heading."""
+        if not fields or self._more.count():
+            return
+        for field in fields:
+            self._more.addWidget(self._captions[field])
+            self._more.addWidget(self.cells[field])
+        self._more.addStretch(1)
+
+    def clear_more(self) -> None:
+        """Take all cells off the line of their own."""
+        while (item := self._more.takeAt(0)) is not None:
+            widget = item.widget()
+            if isinstance(widget, QLabel) and widget in self._captions.values():
+                widget.setParent(None)
 
     @property
     def stops(self) -> list[QWidget]:
@@ -191,6 +214,10 @@ class Rows(QWidget):
         self.document, self.theme, self.name, self.users = document, theme, name, users
         self.columns = COLUMNS[name]
         self.rows: dict[str, Row] = {}
+        self.narrow = False
+        """Whether there is too little room for all cells of a row in one line."""
+        self._wide = 0
+        """Width of all cells in one line, px; 0 before it is known."""
         self.beside = name == "bits"
         """Whether the buttons of a row stand beside its cells: there is room where the cells are few."""
         self._first = 1 if name == "stocks" else 0
@@ -242,7 +269,7 @@ class Rows(QWidget):
             self._lay(keys)
         for column, head in zip(self.columns, self._heads, strict=True):
             head.setText(column.heading)
-            head.setVisible(bool(keys))
+            head.setVisible(bool(keys) and not (self.narrow and column.second))
         self._none.setVisible(not keys)
         self._unit.setText("lengths in inches" if design.unit == "in" else "lengths in mm")
         self._unit.setVisible(bool(keys))
@@ -264,19 +291,37 @@ class Rows(QWidget):
             self._place(row)
         chain(self.stops)
 
+    def suit(self, width: int) -> None:
+        """Be no wider than so many px, if that can be: cells that may go on a second line do."""
+        if not any(column.second for column in self.columns):
+            return
+        if not self.narrow:
+            self._wide = self._grid.minimumSize().width()
+        if self.rows and (narrow := width < self._wide) != self.narrow:
+            self.narrow = narrow
+            for row in self.rows.values():
+                row.clear_more()
+                self._place(row)
+            self.refresh()
+
     def _place(self, row: Row) -> None:
         line = 1 + (row.item - 1) * LINES
         last = len(self.columns)
+        second = [c.field for c in self.columns if c.second and self.narrow]
         if self._first:
             self._grid.addWidget(row.swatch, line, 0)
         for k, column in enumerate(self.columns, self._first):
-            self._grid.addWidget(row.cells[column.field], line, k)
+            if column.field not in second:
+                self._grid.addWidget(row.cells[column.field], line, k)
+        row.lay_more(second)
         if self.beside:
             self._grid.addWidget(row.buttons, line, last + self._first)
-        self._grid.addWidget(row.foot, line + 1, self._first, 1, last)
-        self._grid.addWidget(row.rule, line + 2, 0, 1, last + self._first + 1)
+        self._grid.addWidget(row.more, line + 1, self._first, 1, last)
+        self._grid.addWidget(row.foot, line + 2, self._first, 1, last)
+        self._grid.addWidget(row.rule, line + 3, 0, 1, last + self._first + 1)
         for widget in row.widgets:
             widget.show()  # at once, so that it can take the keyboard
+        row.more.setVisible(bool(second))
 
     @property
     def stops(self) -> list[QWidget]:

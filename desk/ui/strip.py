@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -11,6 +11,9 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QSizePolicy,
+    QStyle,
+    QStyleOptionFrame,
+    QStylePainter,
     QToolButton,
     QWidget,
 )
@@ -26,7 +29,7 @@ from desk.views.viewport import Viewport
 from desk.views.wording import counts
 
 CHECKING = "Checking the joints\nand the cutting …"
-CHECKING_SHORT = "Checking …"
+CHECKING_SHORT, CHECKING_TIGHT = "Checking …", "…"
 NARROW = 1500
 """A strip narrower than this, px, has room for the short words only."""
 CHECKING_ALL = (
@@ -94,12 +97,13 @@ class CountButton(QAbstractButton):
 
 
 class NameLine(QLineEdit):
-    """A line as wide as its text, where there is room."""
+    """A line as wide as its text, where there is room; else the text ends with an ellipsis until it is edited."""
 
     def __init__(self) -> None:
         super().__init__()
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.textChanged.connect(lambda _text: self.updateGeometry())
+        self.textChanged.connect(self.setToolTip)
 
     def sizeHint(self) -> QSize:
         """Room for the whole text and the cursor."""
@@ -112,6 +116,30 @@ class NameLine(QLineEdit):
     def minimumSizeHint(self) -> QSize:
         """The name gives way first."""
         return QSize(self.minimumWidth(), super().minimumSizeHint().height())
+
+    def shown(self) -> str:
+        """What is painted of the text."""
+        room = self._room().width()
+        return self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, room)
+
+    def _room(self) -> QRect:
+        option = QStyleOptionFrame()
+        self.initStyleOption(option)
+        lies = self.style().subElementRect(QStyle.SubElement.SE_LineEditContents, option, self)
+        return lies.adjusted(2, 0, -2, 0)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the line; what is too long ends with an ellipsis."""
+        if self.hasFocus() or self.shown() == self.text():
+            super().paintEvent(event)
+            return
+        option = QStyleOptionFrame()
+        self.initStyleOption(option)
+        painter = QStylePainter(self)
+        painter.drawPrimitive(QStyle.PrimitiveElement.PE_PanelLineEdit, option)
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        painter.drawText(self._room(), Qt.AlignmentFlag.AlignVCenter, self.shown())
+        painter.end()
 
 
 class Strip(QWidget):
@@ -186,7 +214,8 @@ class Strip(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Say it shorter where there is less room."""
         super().resizeEvent(event)
-        self.checking.setText(CHECKING_SHORT if self.width() < NARROW else CHECKING)
+        short = CHECKING_TIGHT if self.width() < TIGHTEST else CHECKING_SHORT
+        self.checking.setText(short if self.width() < NARROW else CHECKING)
         for count in self.counts.values():
             count.shorten(self.width() < TIGHTEST)
         for key, button in self.buttons.items():

@@ -14,6 +14,7 @@ from desk.design import edit
 from desk.design.model import Design
 from desk.ui.outward import evaluate as real
 from desk.ui.shop_page import HOMES, PARTS, ShopPage
+from desk.ui.shop_stock import StockPart
 from desk.ui.workroom import Workroom
 
 from .fakes import starting
@@ -208,3 +209,34 @@ def test_on_a_real_cabinet_a_thicker_sheet_is_found_out_at_once(
     window.document.undo()
     assert window.document.design == before
     assert not [f for f in window.document.findings if f.status == "conflict"]
+
+
+def test_nothing_of_the_sheets_scrolls_sideways_in_a_narrow_window(window: Workroom, qtbot: QtBot) -> None:
+    shop = turned_to(window, qtbot)
+    part = shop.part("stock")
+    assert isinstance(part, StockPart)
+    bar = shop._areas["stock"].horizontalScrollBar()
+    window.front.resize(1700, 900)
+    QApplication.processEvents()
+    heads = [head.text() for head in part.rows._heads if head.isVisible()]
+    assert not part.rows.narrow
+    assert {"Length", "Width", "Price"} <= set(heads)
+    window.front.resize(1024, 768)
+    QApplication.processEvents()
+    assert part.rows.narrow
+    assert bar.maximum() == 0
+    length = line(shop, "s9", "sheet_length")
+    assert length.isVisible()
+    assert "Length" not in [head.text() for head in part.rows._heads if head.isVisible()]
+    assert length.parentWidget() is part.rows.rows["s9"].more
+    type_in(length, "1300")
+    assert window.document.design.stocks[0].sheet_length == 1300.0
+    part.rows.duplicate(part.rows.rows["s9"])
+    assert len({id(r.more) for r in part.rows.rows.values()}) == len(window.document.design.stocks)
+    assert all(r.more.isVisible() for r in part.rows.rows.values())
+    window.front.resize(1700, 900)
+    QApplication.processEvents()
+    assert not part.rows.narrow
+    assert not part.rows.rows["s9"].more.isVisible()
+    assert length.isVisible()
+    assert bar.maximum() == 0

@@ -353,3 +353,17 @@ def test_the_picture_is_saved(window: Workroom, tmp_path: Path, monkeypatch: pyt
     monkeypatch.setattr(ask, "picture_to_save", lambda *_: path)
     trigger(window, "picture")
     assert path.read_bytes().startswith(b"\x89PNG")
+
+
+def test_a_long_name_ends_with_an_ellipsis_until_it_is_edited(window: Workroom, qtbot: QtBot) -> None:
+    name = "A cabinet with a name that goes on and on for as long as anybody cares to read it"
+    window.document.change("Rename", lambda d: edit.rename(d, name))
+    window.front.resize(1024, 768)
+    QApplication.processEvents()
+    line = window.strip.name
+    line.clearFocus()
+    assert line.shown().endswith("…")
+    assert line.text() == line.toolTip() == name
+    assert line.fontMetrics().horizontalAdvance(line.shown()) <= line.width()
+    line.setText("Short")
+    assert line.shown() == "Short"
