@@ -6,13 +6,14 @@ Lengths in mm, times in s, speeds in mm/s.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields
 from operator import attrgetter
+from typing import Any
 
 import numpy as np
 
-from desk.ball.edges import Edges, Reals, Whole
+from desk.ball.edges import Reals, Whole
 from desk.ball.numbers import Number
 from desk.shapes.loop import Point
 
@@ -92,9 +93,9 @@ class Move:
     """One move of one ball, for drawing: in flight from a state, or along cells with a speed at each corner."""
 
     mode: int
-    time: Reals
-    x: Reals
-    y: Reals
+    time: list[float]
+    x: list[float]
+    y: list[float]
     vx: float
     vy: float
 
@@ -109,38 +110,35 @@ def flight(gravity: Point, b: Flock, lasts: float) -> Move:
     s[-1] = lasts
     gx, gy = gravity
     x, y = b.x + s * (b.vx + gx / 2 * s), b.y + s * (b.vy + gy / 2 * s)
-    return Move(FLY, b.time + s, x, y, b.vx, b.vy)
+    return Move(FLY, (b.time + s).tolist(), x.tolist(), y.tolist(), b.vx, b.vy)
 
 
-def run_along(
-    edges: Edges, b: Flock, cells: tuple[Whole, Reals, Reals], spent: list[float], go: list[float]
-) -> Move:
-    """The run of one ball along cells, given by edge, way and length, with the time and the distance on each."""
-    edge, way, length = cells
-    begin = np.where(way > 0, 0.0, length)
-    begin[0] = length[0] - b.left if way[0] > 0 else b.left
-    time, far, cell = _timed(b.speed, spent, go)
-    at = edge[cell]
-    points = edges.start[at] + (begin[cell] + way[cell] * far)[:, None] * edges.along[at]
-    v = way[0] * b.speed * edges.along[edge[0]]
-    return Move(ROLL, b.time + time, points[:, 0], points[:, 1], float(v[0]), float(v[1]))
-
-
-def _timed(speed: float, spent: list[float], go: list[float]) -> tuple[Reals, Reals, list[int]]:
-    """Times since the start and ways on the cell for each cell in turn, close enough together to be drawn, with the
-    cell each belongs to. On a cell the speed changes evenly, so its ends follow from way and time.
-    """
-    time, far, at, now = [0.0], [0.0], [0], 0.0
-    for k, (dt, way) in enumerate(zip(spent, go, strict=True)):
-        n = min(max(math.ceil(dt / DRAWN), 1), MOST_DRAWN)
-        last = max(2 * way / dt - speed, 0.0) if dt > 0 else speed
-        if n == 1:
-            time.append(now + dt)
-            far.append(way)
-        else:
-            shares = [j / n for j in range(1, n + 1)]
-            time += [now + f * dt for f in shares]
-            far += [min((speed * f + (last - speed) / 2 * f * f) * dt, way) for f in shares]
-        at += [k] * n
+def run_along(side: Any, cell: Any, b: Flock, spent: list[float], go: list[float]) -> Move:
+    """The run of one ball from its cell on, with the time and the distance on each; ``side`` and ``cell`` are the
+    outline's lists."""
+    c0, way = b.cell, cell.way[b.cell]
+    k, now, speed = cell.edge[c0], 0.0, b.speed
+    u = cell.length[c0] - b.left if way > 0 else b.left
+    time, x, y = [b.time], [side.x[k] + u * side.tx[k]], [side.y[k] + u * side.ty[k]]
+    for c, (dt, far) in enumerate(zip(spent, go, strict=True), c0):
+        k, way = cell.edge[c], cell.way[c]
+        x0, y0, tx, ty = side.x[k], side.y[k], side.tx[k], side.ty[k]
+        if c > c0:
+            u = 0.0 if way > 0 else cell.length[c]
+        last = max(2 * far / dt - speed, 0.0) if dt > 0 else speed
+        for t, gone in _spread(dt, far, speed, last):
+            time.append(b.time + (now + t))
+            x.append(x0 + (u + way * gone) * tx)
+            y.append(y0 + (u + way * gone) * ty)
         now, speed = now + dt, last
-    return np.array(time), np.array(far), at
+    v = cell.way[c0] * b.speed
+    return Move(ROLL, time, x, y, v * side.tx[cell.edge[c0]], v * side.ty[cell.edge[c0]])
+
+
+def _spread(dt: float, far: float, speed: float, last: float) -> Iterator[tuple[float, float]]:
+    """Times and ways since the start of a cell, close enough together to be drawn: on a cell the speed changes
+    evenly."""
+    n = min(math.ceil(dt / DRAWN), MOST_DRAWN)
+    for f in (j / n for j in range(1, n)):
+        yield f * dt, min((speed * f + (last - speed) / 2 * f * f) * dt, far)
+    yield dt, far

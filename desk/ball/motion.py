@@ -12,9 +12,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, Played, play
+from desk.ball.board import IN_HOLE, OFF_FOOT, OVER
 from desk.ball.course import LEGS, CannotPlayError, Course, course
 from desk.ball.edges import BORDER, Reals, Whole
+from desk.ball.face import Played, play
 from desk.ball.flock import FLY, Log, Move, flock
 from desk.ball.outline import outline
 from desk.ball.plane import ASTRAY, RESTING, Motion
@@ -123,7 +124,7 @@ class _Pen(Tracker):
         time, x, z = _joined(moves)
         frame = self.of.legs[self._leg].frame
         if self._leg in ("catch", "channel"):
-            world = [frame.world(a, b) for a, b in zip(x.tolist(), z.tolist(), strict=True)]
+            world = _in_world(frame, x, z)
             if self._leg == "catch":
                 deep = sum(self.of.trough) / 2
                 world = [(deep, p[1], p[2]) for p in world]
@@ -138,21 +139,23 @@ class _Pen(Tracker):
 
 
 def _joined(moves: list[Move]) -> tuple[Reals, Reals, Reals]:
-    time = np.concatenate([m.time for m in moves])
-    x, z = np.concatenate([m.x for m in moves]), np.concatenate([m.y for m in moves])
+    time = np.array([t for m in moves for t in m.time])
+    x, z = np.array([x for m in moves for x in m.x]), np.array([y for m in moves for y in m.y])
     new = np.concatenate([[True], (np.diff(time) > 0) | (np.diff(x) != 0) | (np.diff(z) != 0)])
     return time[new], x[new], z[new]
 
 
+def _in_world(frame: Frame, x: Reals, y: Reals, high: Reals | float = 0.0) -> list[Vec]:
+    """World points of points so ``high`` above a plane."""
+    axes = zip(frame.origin, frame.u, frame.v, frame.normal, strict=True)
+    return list(zip(*((o + x * u + y * v + high * n).tolist() for o, u, v, n in axes), strict=True))
+
+
 def face_stretch(frame: Frame, played: Played) -> Stretch:
     """The way over the face."""
-    track = played.track
-    return Stretch(
-        "face",
-        tuple(p[0] for p in track),
-        tuple((p[1], p[2]) for p in track),
-        tuple(frame.world(p[1], p[2], -p[3]) for p in track),
-    )
+    time, x, y, high = np.array(played.track)[:, :4].T
+    points = tuple(zip(x.tolist(), y.tolist(), strict=True))
+    return Stretch("face", tuple(time.tolist()), points, tuple(_in_world(frame, x, y, high)))
 
 
 def path(cabinet: Cabinet, speed: float, aim: float = 0.0, diameter: float | None = None) -> Path:
@@ -199,7 +202,7 @@ def drop(cabinet: Cabinet, leg_id: str, point: Point, diameter: float | None = N
     b = flock(*(np.array([v]) for v in (point[0], point[1], 0.0, 0.0, 0.0, 0.0)))
     motion.enter(b)
     motion.run(b)
-    moves = moves or [Move(FLY, np.zeros(1), np.array([point[0]]), np.array([point[1]]), 0.0, 0.0)]
+    moves = moves or [Move(FLY, [0.0], [point[0]], [point[1]], 0.0, 0.0)]
     time, x, z = _joined(moves)
     points = tuple(zip(x.tolist(), z.tolist(), strict=True))
     stretch = Stretch(leg_id, tuple(time.tolist()), points, tuple(leg.frame.world(*p) for p in points))

@@ -84,6 +84,18 @@ class Numbers(Protocol):
         """Make a move with those balls for which the test holds."""
         ...
 
+    def which(self, test: Number) -> Any:
+        """The balls for which the test holds, for ``part`` and ``merge``."""
+        ...
+
+    def part(self, k: Any, columns: tuple[Number, ...]) -> tuple[Number, ...]:
+        """The columns of some balls; plain numbers that stand for all stay as they are."""
+        ...
+
+    def merge(self, k: Any, columns: tuple[Number, ...], some: tuple[Number, ...]) -> tuple[Number, ...]:
+        """The columns with what became of some balls."""
+        ...
+
     def sheets(self, work: Callable[..., tuple[Number, ...]], *columns: Number) -> tuple[Number, ...]:
         """Work that sets columns against a table: its results, done for so many balls at once as the cache holds."""
         ...
@@ -160,6 +172,17 @@ class One:
         """See ``Numbers``."""
         if test:
             move(balls)
+
+    def which(self, test: bool) -> None:
+        """See ``Numbers``."""
+
+    def part(self, k: None, columns: tuple[float, ...]) -> tuple[float, ...]:  # noqa: ARG002 - as above
+        """See ``Numbers``."""
+        return columns
+
+    def merge(self, k: None, columns: tuple[float, ...], some: tuple[float, ...]) -> tuple[float, ...]:  # noqa: ARG002
+        """See ``Numbers``."""
+        return some
 
     def sheets(self, work: Callable[..., tuple[Number, ...]], *columns: float) -> tuple[Number, ...]:
         """See ``Numbers``."""
@@ -243,6 +266,26 @@ class Many:
             before = part.columns()
             move(part)
             balls.change(k, part, before)
+
+    def which(self, test: Any) -> Any:
+        """See ``Numbers``."""
+        k = np.flatnonzero(test)
+        return None if k.size == test.size else k
+
+    def part(self, k: Any, columns: tuple[Any, ...]) -> tuple[Any, ...]:
+        """See ``Numbers``."""
+        if k is None:
+            return columns
+        return tuple([c[k] if isinstance(c, np.ndarray) else c for c in columns])
+
+    def merge(self, k: Any, columns: tuple[Any, ...], some: tuple[Any, ...]) -> tuple[Any, ...]:
+        """See ``Numbers``."""
+        if k is None:
+            return some
+        merged = tuple([c.copy() for c in columns])
+        for column, values in zip(merged, some, strict=True):
+            column[k] = values
+        return merged
 
     def sheets(self, work: Callable[..., tuple[Number, ...]], *columns: Any) -> tuple[Number, ...]:
         """See ``Numbers``."""

@@ -230,7 +230,7 @@ class Moves:
         v1 = m.where(stop, 0.0, m.where(slip, v0, m.sqrt(y1)))
         dt = 2 * go / m.high(v0 + v1, SAME_SPEED)
         if self.log is not None:
-            self._tell(b, [*times.tolist(), dt], [*ways.tolist(), go])
+            self.log(run_along(self.side, self.cell, b, [*times.tolist(), dt], [*ways.tolist(), go]))
         b.time = b.time + (m.total(times, j) + dt)
         b.cell, b.speed, b.spin = c, v1, v1
         b.left = m.where(stop | slip, left - go, 0.0)
@@ -275,7 +275,7 @@ class Moves:
         dt = m.where(moves, dt, 0.0)
         go = m.low(dt * (v + a * dt / 2), left)
         if self.log is not None:
-            self._tell(b, [dt], [go])
+            self.log(run_along(self.side, self.cell, b, [dt], [go]))
         b.time = b.time + dt
         b.left, b.speed, b.spin = left - go, m.high(v + a * dt, 0.0), w - 2.5 * rub * dt
         self.locate(b)
@@ -285,12 +285,6 @@ class Moves:
         m.some(b, rolls, self._choose)
         m.some(b, moves & m.no(ends | rolls), self._turn)
         m.some(b, ends, self._corner)
-
-    def _tell(self, b: Flock, spent: list[float], go: list[float]) -> None:
-        """Tell of a run along cells."""
-        if self.log is not None:
-            k, of = slice(b.cell, b.cell + len(spent)), self.o.cells
-            self.log(run_along(self.o, b, (of.edge[k], of.way[k], of.length[k]), spent, go))
 
     def locate(self, b: Flock) -> None:
         """Write centre and speed of a ball on a cell."""

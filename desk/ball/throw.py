@@ -11,9 +11,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, Played, play
+from desk.ball.board import IN_HOLE, OFF_FOOT, OVER
 from desk.ball.course import AT_LIP, FACE, GAP, Course
 from desk.ball.edges import BORDER, GRAVITY, Reals, Whole
+from desk.ball.face import Played, play
 from desk.ball.flock import Flock, Log, flock
 from desk.ball.ground import STEP_TOP
 from desk.ball.plane import ASTRAY, RESTING, Motion
@@ -178,8 +179,8 @@ def drift(course: Course, y: Reals, vy: Reals, dt: Reals, spring: float) -> tupl
     half, middle = course.ground.half, course.middle
     y, vy, dt = y - middle, np.array(vy), np.array(dt)
     for _ in range(6):
-        with np.errstate(divide="ignore", invalid="ignore"):
-            hit = np.where(vy != 0, (np.sign(vy) * half - y) / vy, np.inf)
+        goes = vy != 0
+        hit = np.where(goes, (np.sign(vy) * half - y) / np.where(goes, vy, 1.0), np.inf)
         met = hit < dt
         go = np.where(met, np.maximum(hit, 0.0), dt)
         y = y + vy * go

@@ -15,8 +15,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, PHYSICAL, PLAYS, RESTING, Board, Step, play
+from desk.ball.board import IN_HOLE, OFF_FOOT, OVER, PHYSICAL, PLAYS, RESTING, Board, Step
 from desk.ball.edges import GRAVITY as G
+from desk.ball.face import play
 from desk.ball.ground import PITCH, rail_grid
 from desk.ball.numbers import Many, One
 
@@ -150,7 +151,7 @@ def test_a_low_rail_is_met_on_a_smaller_circle(height):
     g = ring(34.0, 8.0, rail=height)
     away = 8.0 if height >= 8.0 else math.sqrt(2 * 8.0 * height - height**2)
     kernel = Board(g, RIGID, One())
-    gap = kernel.rails(0.0, 100.0 + 20.0 + away, 8.0)[0]
+    gap = kernel.rail_gap(0.0, 100.0 + 20.0 + away, 8.0)
     assert gap == pytest.approx(0.0, abs=0.02)
 
 
@@ -184,7 +185,7 @@ def test_the_grid_of_distances_is_near_enough():
     errors = []
     for pitch in (4 * PITCH * 8.0, PITCH * 8.0):
         made = replace(g, grid=rail_grid(g.rails, 16.0, pitch))
-        gap, *_ = Board(made, RIGID, Many()).rails(at[keep, 0], 100.0 + at[keep, 1], np.full(keep.sum(), 1.0))
+        gap = Board(made, RIGID, Many()).rail_gap(at[keep, 0], 100.0 + at[keep, 1], np.full(keep.sum(), 1.0))
         errors.append(float(np.abs(gap + 8.0 - true[keep]).max()))
     assert errors[1] < 0.1
     assert errors[1] < errors[0] / 4
