@@ -175,8 +175,9 @@ def _wall_tops(cabinet: Cabinet, x: float, z: float, limit: float) -> tuple[floa
     tops = np.full(len(at), math.inf)
     for key in ("inner-wall", "panel-far"):
         part = cabinet.by_id[key]
-        coords = np.array([part.frame.world(px, py) for px, py in part.outline.coords.tolist()])
-        tops = np.minimum(tops, _upper(coords[:, 0], coords[:, 2], at))
+        (px, py), frame = part.outline.coords.T, part.frame
+        wx, wz = (frame.origin[k] + px * frame.u[k] + py * frame.v[k] for k in (0, 2))
+        tops = np.minimum(tops, _upper(wx, wz, at))
     return float(at[0] - x), tuple((tops - z).tolist())
 
 
@@ -208,23 +209,31 @@ def rail_grid(rails: tuple[shapely.Geometry, ...], margin: float, pitch: float) 
 
 @lru_cache(maxsize=256)
 def _patch(shape: shapely.Geometry, margin: float, pitch: float) -> tuple[int, int, Reals]:
-    """One rail's distances on the nodes round it: column and row of the first node, values (rows, columns)."""
+    """One rail's distances on the nodes round it: column and row of the first node, values (rows, columns).
+
+    Each edge is set against the nodes it can be near to.
+    """
     shape = shape.simplify(TIDY)
     x0, y0, x1, y1 = shape.bounds
     i0, j0 = math.floor((x0 - margin) / pitch), math.floor((y0 - margin) / pitch)
     i1, j1 = math.ceil((x1 + margin) / pitch), math.ceil((y1 + margin) / pitch)
-    gx, gy = np.meshgrid(np.arange(i0, i1 + 1) * pitch, np.arange(j0, j1 + 1) * pitch)
-    nodes = np.column_stack((gx.ravel(), gy.ravel()))
-    away = np.full(len(nodes), np.inf)
+    x, y = np.arange(i0, i1 + 1) * pitch, np.arange(j0, j1 + 1) * pitch
+    away = np.full((len(y), len(x)), margin * margin)
     for ring in shapely.get_rings(shape):
-        corners = shapely.get_coordinates(ring)
-        for a, b in pairwise(corners):
-            run = b - a
-            d = nodes - a
-            share = np.clip(d @ run / max(float(run @ run), 1e-18), 0.0, 1.0)
-            d -= share[:, None] * run
-            np.minimum(away, np.einsum("ij,ij->i", d, d), out=away)
-    away = np.sqrt(away)
-    inside = shapely.contains_xy(shape, nodes[:, 0], nodes[:, 1])
-    values = np.minimum(np.where(inside, -away, away), margin)
-    return i0, j0, values.reshape(gx.shape)
+        for (ax, ay), (bx, by) in pairwise(shapely.get_coordinates(ring).tolist()):
+            rows, columns = _between(y, ay, by, margin), _between(x, ax, bx, margin)
+            dx, dy, run, rise = x[columns] - ax, (y[rows] - ay)[:, None], bx - ax, by - ay
+            share = (dx * run + dy * rise) / max(run * run + rise * rise, 1e-18)
+            share = np.minimum(np.maximum(share, 0.0), 1.0)
+            dx, dy = dx - share * run, dy - share * rise
+            near = away[rows, columns]
+            np.minimum(near, dx * dx + dy * dy, out=near)
+    gx, gy = np.meshgrid(x, y)
+    inside = shapely.contains_xy(shape, gx, gy)
+    return i0, j0, np.sqrt(away) * np.where(inside, -1.0, 1.0)
+
+
+def _between(nodes: Reals, a: float, b: float, margin: float) -> slice:
+    """The nodes no farther than ``margin`` from those between two."""
+    first, stop = np.searchsorted(nodes, (min(a, b) - margin, max(a, b) + margin)).tolist()
+    return slice(first, stop)
