@@ -51,6 +51,32 @@ def cut_depth(ctx: Context) -> Iterator[Draft]:
                 add("hole", hole.diameter, depth, through, part, hole.at)
     for (what, size, depth, through), where in cuts.items():
         yield _depth(ctx, what, size, depth, through, where)
+        bit = _bit_for(ctx, what, size)
+        if bit is not None and bit.kind == "straight":
+            yield _slender(ctx, bit, what, depth, where)
+
+
+def _slender(
+    ctx: Context, bit: Bit, what: str, depth: float, where: list[tuple[Part, Loop | Point]]
+) -> Draft:
+    """Depth of a cut in diameters of its straight bit."""
+    rating = rate(ctx.need("cut_slender"), depth / bit.diameter, upper=True)
+    parts = tuple(dict.fromkeys(part.id for part, _ in where))
+
+    def tell() -> Told:
+        because = (
+            f"{bit.label}: {depth:.2f} deep / {bit.diameter:.2f} across = {rating.measured:.1f} diameters; at most "
+            f"{rating.needed:g}"
+        )
+        places = tuple(patch(p, at) if isinstance(at, Loop) else spot(p, at) for p, at in where[:MOST_PLACES])
+        thicker = depth / (ctx.need("cut_slender").value - ctx.need("cut_slender").tight) - bit.diameter
+        change = thicker if rating.short > 0 else 0.0
+        remedies = (ctx.remedy(ctx.bit_address(bit, "diameter"), change, "Use a thicker bit"),)
+        title = f"Thin bit for the {what}: {listed(part.label for part, _ in where)}"
+        return Told(title, because, places, remedies)
+
+    like = ("slender", bit.id, what) if what == "hole" else None
+    return Draft(f"{what}/{parts[0]}/slender {depth:.2f}", parts, rating, tell, like)
 
 
 def _bit_for(ctx: Context, what: str, size: float) -> Bit | None:

@@ -16,6 +16,7 @@ from desk.checks.context import Context, along_axis, lines_up, listed, span
 from desk.checks.finding import Place
 from desk.checks.registry import MOST_PLACES, Draft, Rating, Told, check, rate, worse
 from desk.shapes.loop import SAME
+from desk.shop.hardware import pins
 
 FAMILY = "Joints"
 NO_PIN = "There is no dowel or pin in this cabinet."
@@ -113,7 +114,7 @@ def seat(ctx: Context, joint: AxisJoint) -> Seat:
     return Seat(start, end, sum(closed), room, holds, share)
 
 
-@check(27, "dowel-depth", FAMILY, "Dowel depth", NO_PIN)
+@check(27, "dowel-depth", FAMILY, "Dowels in their depth and as sold", NO_PIN)
 def dowel_depth(ctx: Context) -> Iterator[Draft]:
     """The pin must not bottom out, closed holes must not show through, and each end must be held."""
     skins: dict[tuple[str, float], Group] = {}
@@ -133,6 +134,31 @@ def dowel_depth(ctx: Context) -> Iterator[Draft]:
         part = ctx.part(group[0][1])
         rating = rate(ctx.need("dowel_skin"), part.thickness - depth)
         yield Draft(f"{_key(group)}/skin", (part.id,), rating, partial(_tell_skin, ctx, group, rating))
+    by_size: dict[float, list[AxisJoint]] = {}
+    for joint in ctx.of_kind("dowel"):
+        by_size.setdefault(joint.diameter, []).append(joint)
+    for diameter, joints in by_size.items():
+        yield _as_sold(ctx, diameter, joints)
+
+
+def _as_sold(ctx: Context, diameter: float, joints: list[AxisJoint]) -> Draft:
+    """A dowel's diameter against the nearest one that is sold, or lies in the drawer."""
+    known = {p.diameter: p.size for p in pins(ctx.cabinet.tables)}
+    known |= {d.diameter: d.label for d in ctx.cabinet.shop.drawer.dowels}
+    nearest = min(known, key=lambda size: abs(size - diameter))
+    rating = rate(ctx.need("dowel_sold"), abs(nearest - diameter), upper=True)
+
+    def tell() -> Told:
+        because = (
+            f"{diameter:.2f} mm; the nearest that is sold or in the drawer is {known[nearest]}: "
+            f"{abs(nearest - diameter):.2f} mm off; at most {rating.needed:.2f}"
+        )
+        remedies = (ctx.remedy("joint.dowel", nearest - diameter, "Take a dowel that is sold"),)
+        places = tuple(along_axis(j, j.length) for j in joints[:MOST_PLACES])
+        return Told("Diameter of the dowels", because, places, remedies)
+
+    parts = tuple(dict.fromkeys(m.part for j in joints for m in j.members))
+    return Draft(f"{min(j.id for j in joints)}/sold", parts, rating, tell)
 
 
 def _tell_skin(ctx: Context, group: Group, rating: Rating) -> Told:

@@ -47,6 +47,7 @@ def handled(ctx: Context) -> Iterator[Draft]:
     for joint in ctx.of_kind(*PINS):
         yield from _ends(ctx, joint)
     yield from _standing_out(ctx, [part for part, _ in sides])
+    yield from _behind_header(ctx)
 
 
 def _sides(ctx: Context) -> list[tuple[Part, Face]]:
@@ -175,6 +176,29 @@ def _standing_out(ctx: Context, sides: list[Part]) -> Iterator[Draft]:
         yield Draft(
             f"{part.id}/above", (part.id,), rating, partial(said, told), ("above", part.id.split("-")[0])
         )
+
+
+def _behind_header(ctx: Context) -> Iterator[Draft]:
+    """The cleat that carries the header, above and below it."""
+    header, cleat = (ctx.cabinet.by_id.get(key) for key in ("header", "cleat-upper"))
+    if header is None or cleat is None:
+        return
+    (x, _, low), (_, _, high) = header.extent
+    under, over = cleat.extent[0][2], cleat.extent[1][2]
+    rating = rate(ctx.need("cleat_hidden"), min(high - over, under - low))
+    because = (
+        f"header {low:.2f} to {high:.2f}, cleat {under:.2f} to {over:.2f}: {rating.measured:.2f} mm behind it; "
+        f"needed {rating.needed:.2f}"
+    )
+    remedies = (
+        ctx.remedy("header.cleat", -2 * rating.short, "Make the cleat less high"),
+        ctx.remedy("header.height", 2 * rating.short, "Make the header higher"),
+    )
+    ends = (high, over) if high - over <= under - low else (low, under)
+    middle = (header.extent[0][1] + header.extent[1][1]) / 2
+    place = Place(side_on(middle), "line", ((x, min(ends)), (x, max(ends))))
+    told = Told("Upper cleat behind the header", because, (place,), remedies)
+    yield Draft("cleat-upper/header", (cleat.id, header.id), rating, partial(said, told))
 
 
 _HEIGHTS = {

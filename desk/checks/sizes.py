@@ -117,6 +117,8 @@ def _groove(ctx: Context, part: Part, groove: Groove) -> Iterator[Draft]:
     width = 2 * half_width(groove)
     vees = [b for b in ctx.cabinet.shop.bits if b.kind == "vee" and b.angle == groove.angle]
     key = f"{part.id}/{groove.use}"
+    seen = rate(ctx.need("groove_seen"), width)
+    yield Draft(f"{key}/seen", (part.id,), seen, partial(_tell_seen, ctx, part, groove, seen))
     if vees:
         widest = max(vees, key=lambda b: b.diameter)
         rating = rate(ctx.need("vee_width"), widest.diameter - width)
@@ -137,10 +139,28 @@ def _tell_width(ctx: Context, part: Part, groove: Groove, bit: Bit, rating: Rati
         f"{width:.2f} wide = {rating.measured:.2f} mm; needed {rating.needed:.2f}"
     )
     remedies = (
-        ctx.remedy("header.groove", -rating.short * groove.depth / width, "Cut the groove less deep"),
+        ctx.remedy(
+            "header.groove", -rating.short * groove.depth / max(width, SAME), "Cut the groove less deep"
+        ),
         ctx.remedy(ctx.bit_address(bit, "diameter"), rating.short, "Use a wider V-bit"),
     )
     return Told(f"Width of the {groove.use} in {part.label}", because, _strokes(part, groove), remedies)
+
+
+def _tell_seen(ctx: Context, part: Part, groove: Groove, rating: Rating) -> Told:
+    width = 2 * half_width(groove)
+    because = (
+        f"2 x {groove.depth:.2f} deep x tan({groove.angle:g} / 2) = {width:.2f} mm wide; "
+        f"needed {rating.needed:.2f}"
+    )
+    deeper = rating.short * groove.depth / width if width > SAME else 0.0
+    remedies = [ctx.remedy("header.groove", deeper, "Cut the groove deeper")]
+    vee = next((b for b in ctx.cabinet.shop.bits if b.kind == "vee" and b.angle == groove.angle), None)
+    if vee is not None:
+        remedies.append(ctx.remedy(ctx.bit_address(vee, "angle"), 0.0, "Use a blunter V-bit"))
+    return Told(
+        f"Fineness of the {groove.use} in {part.label}", because, _strokes(part, groove), tuple(remedies)
+    )
 
 
 @lru_cache(maxsize=64)

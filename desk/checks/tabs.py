@@ -52,6 +52,8 @@ class _Tab(NamedTuple):
     """How far the tab's end stands in the wall."""
     floor: float
     """Depth of the mortise."""
+    beside: float | None
+    """Gap between the part's edge beside the tab and the wall; None for a tab as long as its part."""
 
 
 @check(39, "tab-seat", FAMILY, "Tabs in their mortises", NO_TAB)
@@ -73,6 +75,8 @@ def tab_seat(ctx: Context) -> Iterator[Draft]:
         keys.append((_across, tab.thick, tab.long))
         if tab.room is not None:
             keys.append((_corner, tab.room))
+        if tab.beside is not None:
+            keys.append((_shoulder, tab.beside))
         for key in keys:
             groups.setdefault(key, []).append(tab)
     for (make, *_), group in groups.items():
@@ -117,7 +121,20 @@ def _read(joint: TabJoint, cross: Part, wall: Part, profile: float, pocket: floa
         long,
         round(deep, ALIKE),
         round(floor, ALIKE),
+        _beside(joint, cross, enter),
     )
+
+
+def _beside(joint: TabJoint, cross: Part, enter: float) -> float | None:
+    """How far the part's edge, clear of the tab and what is cut at its root, stays off the wall's face."""
+    x0, low, x1, high = cross.outline.bounds
+    off = 4 * joint.relief + 1.0
+    y = joint.start - off if joint.start - off > low + SLACK else joint.end + off
+    if y > high - SLACK:
+        return None
+    met = cross.outline.polygon.intersection(shapely.LineString([(x0 - 1.0, y), (x1 + 1.0, y)]))
+    edge = met.bounds[0 if joint.side == "low" else 2]
+    return round(abs(float(edge) - enter), ALIKE)
 
 
 @lru_cache(maxsize=1024)
@@ -216,6 +233,23 @@ def _tell_hold(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
         ctx.remedy("joint.mortise", rating.short, "Cut the mortises deeper; the tabs grow with them"),
     )
     return Told(f"Hold of the tabs: {_labels(group)}", because, _mortises(group), remedies)
+
+
+def _shoulder(ctx: Context, group: list[_Tab]) -> Draft:
+    """Gap between the part's edge and the wall it stands at."""
+    rating = rate(ctx.need("shoulder_gap"), group[0].beside or 0.0, upper=True)
+    return _draft(group, "shoulder", rating, partial(_tell_shoulder, ctx, group, rating))
+
+
+def _tell_shoulder(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
+    tab = group[0]
+    because = (
+        f"{rating.measured:.2f} mm between the edge of {tab.cross.label} and {tab.wall.label}; at most "
+        f"{rating.needed:.2f}"
+    )
+    remedies = (ctx.remedy("joint.side_gap", -rating.short, "Make cross parts reach nearer to the walls"),)
+    places = tuple(spot(t.cross, (t.enter, t.joint.start), (t.enter, t.joint.end)) for t in group)
+    return Told(f"Gap beside {_labels(group)}", because, places[:MOST_PLACES], remedies)
 
 
 def _mortises(group: list[_Tab]) -> tuple[Place, ...]:

@@ -61,7 +61,7 @@ def test_arcs_are_found_with_their_corners_and_radii():
 
 
 @pytest.mark.parametrize(
-    ("height", "status"), [(0.5, "conflict"), (3.0, "conflict"), (5.0, "tight"), (8.0, "clear")]
+    ("height", "status"), [(0.5, "conflict"), (3.0, "conflict"), (4.6, "tight"), (8.0, "clear")]
 )
 def test_a_ball_within_a_rail_does_not_hop_over_it(height, status):
     assert look(changed(board__rail_height=height), "rail-hold")[0].status == status
