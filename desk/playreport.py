@@ -10,6 +10,7 @@ import math
 import textwrap
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from desk.ball.course import CannotPlayError, course
@@ -17,6 +18,8 @@ from desk.ball.play import End, PlayStatistics, Stray, play
 from desk.ball.throw import BACK, GUTTER, LOST, STOPPED
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
+from desk.checks.ends import verdict
+from desk.checks.finding import Finding
 from desk.commands import UnusableError
 from desk.design.model import Design
 from desk.playing import ENDS, Sweep, Window, named, reach_of, sweep
@@ -54,6 +57,16 @@ class Played:
         known = {end.result: end for end in self.known.ends}
         targets = [t.number for t in self.cabinet.targets]
         return tuple(known.get(r, End(r, 0.0, 0, 0.0, 0.0)) for r in (*targets, *NAMES))
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the check of balls' ends finds wrong or tight in this run, conflicts first."""
+        return tuple(f for f in verdict(self.cabinet, self.known) if f.status != "clear")
+
+    @property
+    def fails(self) -> bool:
+        """Whether a ball stops on the way, or more leave the cabinet than the limit allows."""
+        return any(f.status == "conflict" for f in self.findings)
 
 
 def played(design: Design, throws: int, seed: int) -> Played:
@@ -103,6 +116,7 @@ def plain(run: Played) -> dict[str, Any]:
         "lost": _number(known.lost),
         "time": _number(known.time),
         "strays": [_stray_plain(stray) for stray in known.strays],
+        "findings": [{"status": f.status, "title": f.title, "because": f.because} for f in run.findings],
         "landings": {"side": _number(run.side), "squares": _squares(run)},
         "speeds": [_window_plain(window) for window in run.speeds.windows],
     }
@@ -174,6 +188,14 @@ def text(run: Played, width: int) -> Iterator[str]:
     yield f"     {share_words(known.back)} % of the balls come back{mean}; {share_words(known.lost)} % do not"
     yield from _speeds_text(run, width)
     yield from _strays_text(run)
+    for found in run.findings:
+        yield ""
+        yield from textwrap.wrap(
+            f"{found.status.capitalize()}: {found.title[:1].lower()}{found.title[1:]}. {found.because}",
+            width,
+            initial_indent=" " * 5,
+            subsequent_indent=" " * 7,
+        )
 
 
 def _speeds_text(run: Played, width: int) -> Iterator[str]:

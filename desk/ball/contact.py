@@ -5,7 +5,7 @@ Every number there is a range; the motion is worked out with the middle of it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from desk.shop.loads import load
 from desk.shop.materials import ball_material
@@ -40,6 +40,14 @@ def contact_of(key: str, tables: Tables = SHIPPED) -> Contact:
         rolling=_middle(ball.rolling),
         stick=load("stick", tables).value,
     )
+
+
+def contact_ends(key: str, tables: Tables = SHIPPED) -> tuple[Contact, Contact]:
+    """The same with the lowest and with the highest restitution, all else in the middle."""
+    row, middle = _row(key, tables), contact_of(key, tables)
+    boards, panels = row.numbers("board"), row.numbers("panel")
+    low, high = (replace(middle, board=boards[k], panel=panels[k]) for k in (0, 1))
+    return low, high
 
 
 def _middle(ends: tuple[float, ...]) -> float:

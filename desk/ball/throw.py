@@ -17,7 +17,9 @@ from desk.ball.edges import BORDER, GRAVITY, Reals, Whole
 from desk.ball.face import Played, play
 from desk.ball.flock import Flock, Log, flock
 from desk.ball.ground import STEP_TOP
+from desk.ball.outline import Outline
 from desk.ball.plane import ASTRAY, RESTING, Motion
+from desk.ball.rests import CREST_SHARE
 
 GUTTER, BACK, LOST, STOPPED = 0, -1, -2, -3
 """Results besides the numbers of targets: through the gutter, back to the front stop, out of the cabinet, stopped."""
@@ -218,9 +220,17 @@ def _lane(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     s.leg[i[over]] = FLIGHT
     stop = course.legs["lane"].rests[0].shape.bounds
     home = (b.end == RESTING) & (b.x <= stop[2]) & (b.x >= stop[0])
+    home |= (b.end == RESTING) & _balanced(course.edges["lane"], b)
     _end(s, i[home], BACK)
     _end(s, i[(b.end == RESTING) & ~home], STOPPED)
     _end(s, i[(b.end == ASTRAY) | (b.end == names.index(BORDER))], LOST)
+
+
+def _balanced(edges: Outline, b: Flock) -> NDArray[np.bool_]:
+    """Balls on a crest, where the least nudge sends them off: where they lie still no ball stays."""
+    k = edges.cells.edge[b.cell]
+    crest: NDArray[np.bool_] = (edges.turn[k] < 0) & (edges.turn[edges.before[k]] < 0)
+    return crest & (edges.length[k] <= 2 * CREST_SHARE * edges.radius)
 
 
 def _flight(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
@@ -337,7 +347,10 @@ def _under(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
 
 
 def _catch(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
-    """Along the ramp: the section looks along x, and what speed the ball had that way is spent in the trough."""
+    """Along the ramp: the section looks along x, and what speed the ball had that way is spent in the trough.
+
+    A ball that springs up higher than the section is under the board again.
+    """
     frame = course.legs["catch"].frame
     deep = np.clip(s.x[i], *course.trough)
     s.x[i], s.vx[i], s.w[i] = (s.y[i] - frame.origin[1]) * frame.u[1], s.vy[i] * frame.u[1], 0.0
@@ -347,7 +360,10 @@ def _catch(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     on = b.end == course.edges["catch"].names.index("channel")
     s.leg[i[on]] = CHANNEL
     s.x[i[on]], s.vx[i[on]], s.w[i[on]], s.vy[i[on]] = deep[on], 0.0, 0.0, 0.0
-    _end(s, i[~on], np.where(b.end[~on] == RESTING, STOPPED, LOST))
+    up = (b.end == course.edges["catch"].names.index(BORDER)) & (b.vy > 0)
+    s.leg[i[up]] = UNDER
+    s.x[i[up]], s.vx[i[up]], s.w[i[up]], s.vy[i[up]] = deep[up], 0.0, 0.0, b.vx[up] * frame.u[1]
+    _end(s, i[~on & ~up], np.where(b.end[~on & ~up] == RESTING, STOPPED, LOST))
 
 
 def _channel(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:

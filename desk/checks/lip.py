@@ -7,40 +7,45 @@ from collections.abc import Iterator
 from functools import partial
 from typing import NamedTuple
 
+import numpy as np
 import shapely
 
-from desk.ball.rests import Rest
+from desk.ball.rests import Rest, Survey, pieces
 from desk.cabinet.model import Leg
 from desk.checks.context import Context
-from desk.checks.finding import Place
+from desk.checks.finding import Place, Remedy
 from desk.checks.legs import (
     FAMILY,
     NO_REST,
+    Sized,
     ball_at,
     balls_of,
     floor_place,
     rated,
     said,
-    solid,
     surveys,
     trap_drafts,
     unmet,
     waiting,
 )
-from desk.checks.mechanics import arrival_speed, climb_speed
-from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check
+from desk.checks.mechanics import arrival_speed, hop_speed
+from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check, rate
+from desk.checks.trial import Trial, tried
+from desk.shapes.loop import Point
 
 LATER = ("lane", "flight", "lift")
 """Legs that no other check of the way needs; within a drag step they are put off."""
+CORNER = 1.0
+"""So near to the ball's resting place, mm, the corner it lies in is looked for."""
 
 
 @check(15, "lip", FAMILY, "Lip of the waiting place")
 def lip(ctx: Context) -> Iterator[Draft]:
-    """The lip holds a ball that has lost no speed from the catch ramp on, and lets the ball go once it is lifted."""
-    leg = ctx.cabinet.leg_by_id["channel"]
+    """The lip holds a ball that comes as fast as balls do, and lets the ball go once it is lifted."""
+    leg, made = ctx.cabinet.leg_by_id["channel"], _throws(ctx)
     need = ctx.need("lip_reserve")
-    for k, (name, diameter, _) in enumerate(surveys(ctx, leg)):
-        rest = waiting(ctx, leg, k)
+    for k, found in enumerate(surveys(ctx, leg)):
+        name, rest = found[0], waiting(ctx, leg, k)
         if rest is None:
             told = Told(
                 "Waiting place",
@@ -50,67 +55,110 @@ def lip(ctx: Context) -> Iterator[Draft]:
             )
             yield Draft(f"hold/{name}", ("lip-block-1",), unmet(need), partial(said, told), "no rest")
             continue
-        yield _hold(ctx, leg, name, diameter, rest)
+        yield _hold(ctx, leg, found, rest, made)
+    if made is not None and len(made.behind):
+        yield _hops(ctx, leg, made)
     if not ctx.hurried:
         yield from _lifted(ctx)
 
 
 class Arrival(NamedTuple):
-    """How fast a ball can come to the waiting place, m/s, after which drop and run, mm, at which slope, radians."""
+    """How fast a ball comes to the waiting place, m/s, and the run, mm, and slope, radians, the closed form has."""
 
     speed: float
-    drop: float
     run: float
     angle: float
+    thrown: float | None
+    """The largest speed of the balls that motion brought back, m/s; None when it was not asked or brought none."""
 
 
-def arrival(ctx: Context, leg: Leg, rest: Rest) -> Arrival:
-    """An upper bound of the speed with which a ball comes to the waiting place.
+def arrival(ctx: Context, leg: Leg, rest: Rest, made: Trial | None) -> Arrival:
+    """How fast a ball comes to the waiting place: the larger of a closed form and of what throws came with.
 
-    The ball starts at rest at the high end of the catch ramp. The height it loses on the ramp and on the step down to
-    the channel is turned fully into speed along the channel: nothing is lost on the ramp, in the turn or at the
-    step. Then it rolls with the least resistance of its material. What it brings from the fall into the trough is
-    taken as spent there. Raises CannotEvaluate when the catch ramp or the channel's floor is not in its section.
+    The catch ramp meets the channel at a right angle: what speed the ball has on it is spent against the side panel,
+    and that of the step down against the floor. From rest at the far end it rolls down the channel with the middle of
+    its material's resistance; the reserve asked for covers the least. ``made``: throws, None for the closed form alone.
     """
-    catch = ctx.cabinet.leg_by_id["catch"]
-    ramp, floor = solid(catch, "catch-ramp"), solid(catch, "spacer-lower")
-    if ramp.is_empty or floor.is_empty:
-        raise CannotEvaluate("ramp and channel floor do not both stand in this section", ("catch-ramp-1",))
-    drop = max(ramp.bounds[3] - floor.bounds[3], 0.0)
-    _, y0, x1, _ = leg.sources[0].shape.bounds
-    run = math.hypot(x1 - rest.at[0], y0 - rest.at[1])
+    points = ctx.cabinet.marks.points
+    _, _, end, _ = leg.sources[0].shape.bounds
     angle = math.atan2(
-        ctx.cabinet.marks.points["channel back"][2] - ctx.cabinet.marks.points["slot"][2],
-        abs(ctx.cabinet.marks.points["channel back"][0] - ctx.cabinet.marks.points["slot"][0]),
+        points["channel back"][2] - points["slot"][2], abs(points["channel back"][0] - points["slot"][0])
     )
-    return Arrival(arrival_speed(drop, run, angle, balls_of(ctx).rolling[0]), drop, run, angle)
+    run = (end - ctx.cabinet.balls.diameter / 2 - rest.at[0]) / math.cos(angle)
+    rolled = arrival_speed(0.0, run, angle, sum(balls_of(ctx).rolling) / 2)
+    came = [] if made is None else [v[np.isfinite(v)].tolist() for v in made.returned("at_lip")]
+    thrown = max((v for speeds in came for v in speeds), default=None)
+    return Arrival(max(rolled, thrown or 0.0), run, angle, thrown)
 
 
-def _hold(ctx: Context, leg: Leg, name: str, diameter: float, rest: Rest) -> Draft:
-    need = ctx.need("lip_reserve")
-    speed, drop, run, angle = arrival(ctx, leg, rest)
-    limit = climb_speed(rest.escape, diameter / 2)
-    needed = need.value * speed
-    rating = rated(limit, needed, need.tight * speed, "m/s", need)
+def turn_at(found: Survey, at: Point, near: float) -> float:
+    """Angle by which the edge of a ball's centre region turns up at its resting place, radians.
+
+    The sharpest corner within ``near`` mm of it; where there is none (the ball lies on the level) 0, at which least
+    speed is lost.
+    """
+    sharpest = 0.0
+    for piece in pieces(found.region):
+        ring = piece.exterior.coords if shapely.is_ccw(piece.exterior) else piece.exterior.coords[::-1]
+        corners = np.array(ring)[:-1]
+        before = corners - np.roll(corners, 1, axis=0)
+        after = np.roll(before, -1, axis=0)
+        cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+        turns = np.arctan2(cross, (before * after).sum(axis=1))
+        close = np.hypot(*(corners - at).T) <= near
+        sharpest = max(sharpest, float(turns[close].max(initial=0.0)))
+    return sharpest
+
+
+def _throws(ctx: Context) -> Trial | None:
+    """The throws that tell how fast balls come; None within a drag step and where nothing can be thrown."""
+    if ctx.hurried:
+        return None
+    try:
+        return tried(ctx)
+    except CannotEvaluate:
+        return None
+
+
+def _hold(ctx: Context, leg: Leg, found: Sized, rest: Rest, made: Trial | None) -> Draft:
+    need, (name, diameter, survey) = ctx.need("lip_reserve"), found
+    came, turn = arrival(ctx, leg, rest, made), turn_at(survey, rest.at, CORNER)
+    limit = hop_speed(rest.escape, turn)
+    needed = need.value * came.speed
+    rating = rated(limit, needed, need.tight * came.speed, "m/s", need)
+    rolls = f"{came.run:.0f} mm down {math.degrees(came.angle):.1f} deg"
+    how = rolls if came.thrown is None else f"{rolls}; thrown balls came with up to {came.thrown:.2f} m/s"
     because = (
-        f"sqrt(10 g h / 7) / (1 - 5 h / 7 r) with h {rest.escape:.2f}, r {diameter / 2:.2f} mm = {limit:.2f} m/s "
-        f"(plastic contact); needed {need.value:g} x {speed:.2f} m/s, the {name} ball at most: {drop:.1f} mm lost on "
-        f"catch ramp and step turned fully into speed, then {run:.0f} mm at {math.degrees(angle):.1f} deg"
-    )
-    remedies = (
-        ctx.remedy("return.lip_height", 0.0, "Raise the lip"),
-        ctx.remedy("return.slope", 0.0, "Let the channel fall less steeply"),
-        ctx.remedy("behind.catch_slope", 0.0, "Let the catch ramp fall less steeply"),
-        ctx.remedy("behind.inlet_drop", 0.0, "Make the step down to the channel lower"),
+        f"the {name} ball: sqrt(10 g h / 7) / ((2 + 5 cos a) / 7) with h {rest.escape:.2f} mm, a "
+        f"{math.degrees(turn):.0f} deg = {limit:.2f} m/s takes it over, if it does not spring back at all; needed "
+        f"{need.value:g} x {came.speed:.2f} m/s ({how})"
     )
     place = ball_at(leg, rest.at, diameter)
-    return Draft(
-        f"hold/{name}",
-        ("lip-block-1",),
-        rating,
-        lambda: Told("Lip against the arriving ball", because, (place,), remedies),
-        "hold",
+    told = Told("Lip against the arriving ball", because, (place,), _remedies(ctx))
+    return Draft(f"hold/{name}", ("lip-block-1",), rating, partial(said, told), "hold")
+
+
+def _remedies(ctx: Context) -> tuple[Remedy, ...]:
+    return (
+        ctx.remedy("return.lip_height", 0.0, "Raise the lip"),
+        ctx.remedy("return.slope", 0.0, "Let the channel fall less steeply"),
+        ctx.remedy("lifter.pin_x", 0.0, "Set the pin farther forward, so that the lip stands steeper"),
     )
+
+
+def _hops(ctx: Context, leg: Leg, made: Trial) -> Draft:
+    """Thrown balls that ran over the lip, with the restitution at its low end, in the middle and at its high end."""
+    over = [int(h.sum()) for h in made.returned("hopped")]
+    back = len(made.behind)
+    rating = rate(ctx.need("lip_hops"), 100 * max(over) / max(back, 1), upper=True)
+    if not any(over):
+        rating = rating._replace(margin=None)
+    because = (
+        f"of {back} thrown balls that come behind the board {over[0]}, {over[1]} and {over[2]} run over the lip where "
+        f"a ball springs back as little as its material may, as the middle and as much; at most {rating.needed:g} %"
+    )
+    told = Told("Balls that run over the lip unasked", because, floor_place(leg), _remedies(ctx))
+    return Draft("hops", ("lip-block-1",), rating, partial(said, told))
 
 
 def _lifted(ctx: Context) -> Iterator[Draft]:

@@ -49,6 +49,33 @@ def kink_share(turn: float) -> float:
     return (2 + 5 * math.cos(turn)) / 7
 
 
+def hop_speed(height: float, turn: float) -> float:
+    """Least speed that takes a rolling sphere up a slope that turns up by ``turn`` at once and rises by ``height``.
+
+    sqrt(10 g h / 7) / ((2 + 5 cos d) / 7): what is left after a plastic corner has to lift the ball. With
+    cos d = 1 - h / r, where the corner is the edge of a step, it is ``climb_speed``. A ball that springs back from the
+    slope loses more on its way: the least speed is that of the plastic corner, whatever the restitution.
+    """
+    return math.sqrt(10 * GRAVITY * max(height, 0.0) / 1000 / 7) / kink_share(turn)
+
+
+def leave_speed(radius: float, slope: float) -> float:
+    """Speed from which a ball that comes up a slope flies off its end at once: v² = g r cos(slope).
+
+    Slower ones roll round the end first: there the ball's middle would go on a circle of its radius, and gravity
+    bends its flight no less than that.
+    """
+    return math.sqrt(GRAVITY * radius / 1000 * max(math.cos(slope), 0.0))
+
+
+def normal_share(low: float, high: float, middle: float, spread: float) -> float:
+    """Share of a normal distribution about ``middle`` with standard deviation ``spread`` from ``low`` to ``high``."""
+    if spread <= 0:
+        return 1.0 if low <= middle <= high else 0.0
+    a, b = (math.erf((x - middle) / (spread * math.sqrt(2))) for x in (low, high))
+    return (b - a) / 2
+
+
 def capture_speed(hole: float, radius: float, tilt: float, *, up: bool) -> float:
     """Speed up to which a ball that runs over the middle of a hole falls into it cleanly, m/s; 0 when it never does.
 

@@ -25,7 +25,7 @@ def with_solid(leg: str, solid: Solid) -> Given:
     return lambda: (replace(cabinet, legs=tuple(changed.get(one.id, one) for one in cabinet.legs)), None)
 
 
-LEVEL_PLACE = shapely.Polygon([(300.0, 53.317), (292.0, 53.317), (292.0, 53.317 - 0.2794)])
+LEVEL_PLACE = shapely.Polygon([(300.0, 55.413), (292.0, 55.413), (292.0, 55.413 - 0.2514)])
 """A place of the channel's floor sanded level, 8 mm long: a ball may stay on it, and the least nudge sends it on."""
 LEVEL_RAIL = shapely.box(-48.0, 125.0, -40.0, 128.0)
 """The same on the face: a short rail whose upper edge is level."""
@@ -38,8 +38,8 @@ PAIRS: dict[str, Pair] = {
     ),
     "face-gaps": Pair(
         starting(targets__3__across=-36.0),
-        starting(lane__width=147.0, targets__1__up=148.0),
-        starting(targets__3__across=-34.5),
+        START,
+        starting(targets__3__across=-33.5),
         parts=("board", "inner-wall"),
     ),
     "face-traps": Pair(
@@ -52,7 +52,7 @@ PAIRS: dict[str, Pair] = {
     "depth-behind": Pair(
         starting(behind__gutter_drop=40.0),
         START,
-        starting(behind__gutter_drop=23.0),
+        starting(behind__gutter_drop=29.0),
         parts=("board", "gutter-floor"),
     ),
     "clean-outline": Pair(starting(**{"return__floor_height": 20.0}), START, parts=("lip-block-1",)),
@@ -83,11 +83,11 @@ PAIRS: dict[str, Pair] = {
         START,
         with_solid("channel", Solid("spacer-lower-1", LEVEL_PLACE)),
     ),
-    "queue": Pair(starting(ball__count=40.0), START, starting(ball__count=32.0, lane__length=272.0)),
+    "queue": Pair(starting(ball__count=40.0), START, starting(ball__count=33.0, lane__length=272.0)),
     "lip": Pair(
         starting(return__lip_height=0.5),
-        starting(return__lip_height=7.4),
-        starting(return__lip_height=6.5),
+        START,
+        starting(return__lip_height=8.0),
     ),
     "way-open": Pair(starting(return__headroom=0.5), START),
     "dowel-play": Pair(
@@ -104,7 +104,7 @@ PAIRS: dict[str, Pair] = {
     ),
     "hole-edge": Pair(
         starting(lifter__arm=9.0),
-        starting(return__floor_height=46.0),
+        START,
         starting(lifter__arm=13.0),
         parts=("lifter",),
     ),
@@ -131,7 +131,7 @@ PAIRS: dict[str, Pair] = {
     "part-fits": Pair(
         starting(shop__bed_length=500.0, shop__bed_width=500.0),
         START,
-        starting(shop__bed_length=630.0, shop__bed_width=400.0),
+        starting(shop__bed_length=650.0, shop__bed_width=400.0),
         parts=("panel-far",),
     ),
     "stack": Pair(
@@ -141,9 +141,9 @@ PAIRS: dict[str, Pair] = {
         parts=("rib-1", "rib-8"),
     ),
     "within-limits": Pair(
-        starting(overall__length_limit=600.0),
+        starting(overall__length_limit=620.0),
         START,
-        starting(overall__length_limit=642.0),
+        starting(overall__length_limit=672.0),
         parts=("lifter", "back-cover"),
     ),
     "small-ball": Pair(starting(people__youngest=2.0), with_balls(50.0), START),

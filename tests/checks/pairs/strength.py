@@ -32,10 +32,10 @@ PAIRS: dict[str, Pair] = {
     "steps": Pair(
         starting(lane__stop_height=0.0),
         START,
-        starting(joint__dowel_fit=0.2),
+        starting(joint__dowel_fit=0.15),
         parts=("front-stop",),
     ),
-    "lifter": Pair(starting(lifter__reach=80.0), START, starting(lifter__reach=39.5), parts=("lifter",)),
+    "lifter": Pair(starting(lifter__reach=80.0), START, starting(lifter__reach=40.0), parts=("lifter",)),
     "fingers": Pair(starting(lane__front=20.0), START, starting(lane__front=26.0), parts=("inner-wall",)),
     "rails": Pair(starting(board__rail_width=3.0), START, starting(board__rail_width=4.4), parts=("board",)),
     "sag": Pair(

@@ -1,0 +1,196 @@
+"""Play: how balls end. Into the hole at the speed they come with, and that every ball comes back.
+
+Whatever the number of throws, the same rules hold for their ends: ``verdict`` rates a run of many as the check rates
+the few it makes itself.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from desk.ball.board import IN_HOLE, play
+from desk.ball.play import PlayStatistics, Stray
+from desk.ball.throw import LOST, STOPPED
+from desk.cabinet.model import Cabinet, Target
+from desk.checks.context import Context
+from desk.checks.finding import Finding, LetGo, Thrown
+from desk.checks.legs import ball_at, balls_of, said
+from desk.checks.mechanics import GRAVITY, capture_speed, roll_in_speed
+from desk.checks.play import FAMILY, ring
+from desk.checks.registry import REGISTER, Draft, Told, check, evaluate, rate
+from desk.checks.trial import Trial, course_of, tried
+from desk.remember import whole
+from desk.shapes.loop import Point
+
+UNDER_RAIL = (-35.0, 0.0, 35.0)
+"""Where balls are let go under a round rail, degrees from its top."""
+ALONG_VEE = (-0.7, 0.0, 0.7)
+"""Where balls are let go over a vee, as shares of its reach."""
+QUARTER = 0.25
+"""So many of the balls that fall in are to do so cleanly; rails and rims stop the others."""
+CLEAR = 0.5
+"""They are let go so far from the rail, mm."""
+
+
+@check(24, "hole-speed", FAMILY, "Into the hole at its speed", "The board has no target.")
+def hole_speed(ctx: Context) -> Iterator[Draft]:
+    """Balls come to the hole slowly enough to fall in cleanly, and what lies within a rail rolls into its hole."""
+    made = tried(ctx)
+    result, speed = made.column("result"), made.column("at_hole")
+    people = sorted((made.people.slow, made.people.fast))
+    mine = (made.speed >= people[0]) & (made.speed <= people[1])
+    for target in ctx.cabinet.targets:
+        came = speed[mine & (result == target.number)]
+        came = came[np.isfinite(came)]
+        if len(came):
+            yield _arrival(ctx, target, came)
+    yield from _rolled_in(ctx)
+
+
+def _arrival(ctx: Context, target: Target, came: NDArray[np.float64]) -> Draft:
+    """The speed at the rim of the slowest quarter against the clean fall of a ball that comes up the board."""
+    need = ctx.need("hole_reserve")
+    tilt, radius = math.radians(ctx.cabinet.marks.lengths["tilt"]), ctx.cabinet.balls.diameter / 2
+    limit = capture_speed(target.hole / 2, radius, tilt, up=True)
+    down = capture_speed(target.hole / 2, radius, tilt, up=False)
+    slow = float(np.quantile(came, QUARTER))
+    rating = rate(need, limit - slow)
+    because = (
+        f"the slowest quarter of the {len(came)} balls that fell in came to the rim with up to {slow:.2f} m/s; up the "
+        f"board x / t + g sin a t / 2 = {limit:.2f} m/s fall in cleanly, down it {down:.2f}, with "
+        f"x = {target.hole:g} - {radius:g} mm and t = sqrt(2 r / (g cos a)); needed {need.value:g} m/s less"
+    )
+    remedies = (
+        ctx.remedy(f"targets.{target.number}.hole", 0.0, "Make the hole larger"),
+        ctx.remedy("kicker.exit", 0.0, "Let balls come down more steeply"),
+        ctx.remedy(f"targets.{target.number}.up", 0.0, "Move the target"),
+    )
+    told = Told(f"Speed at which balls come to hole {target.number}", because, (ring(ctx, target),), remedies)
+    return Draft(f"speed/target {target.number}", ("board",), rating, partial(said, told))
+
+
+def _rolled_in(ctx: Context) -> Iterator[Draft]:
+    """Balls let go at rest within the rails, all of them in one go."""
+    starts = [(t, at) for t in ctx.cabinet.targets for at in _starts(t, ctx.cabinet.balls.diameter / 2)]
+    if not starts:
+        return
+    of = course_of(whole(ctx.cabinet))
+    free = np.array([of.ground.free(*at) for _, at in starts])
+    state = np.zeros((len(starts), 9))
+    state[:, :2], state[:, 2] = [at for _, at in starts], of.radius
+    done = play(of.ground, of.contact, state, np.zeros(len(starts)))
+    fell = free & (done.place == IN_HOLE) & (done.target == [t.number for t, _ in starts])
+    for target in ctx.cabinet.targets:
+        mine = np.array([t is target for t, _ in starts])
+        if mine.any():
+            stuck = [at for (t, at), ok in zip(starts, fell.tolist(), strict=True) if t is target and not ok]
+            yield _rolling(ctx, target, int(fell[mine].sum()), stuck)
+
+
+def _starts(target: Target, radius: float) -> tuple[Point, ...]:
+    """Where balls are let go within a target's rail; none where it has none."""
+    x, y = target.at
+    if target.kind in ("ring", "horseshoe"):
+        reach = max(target.rail - radius - CLEAR, 0.0)
+        turns = [math.radians(90.0 + turn) for turn in UNDER_RAIL]
+        return tuple((x + reach * math.cos(a), y + reach * math.sin(a)) for a in turns)
+    if target.kind == "vee":
+        return tuple(
+            (x + s * target.rail, y + abs(s) * target.rail + target.hole / 2 + radius) for s in ALONG_VEE
+        )
+    return ()
+
+
+def _rolling(ctx: Context, target: Target, caught: int, stuck: Sequence[Point]) -> Draft:
+    need = ctx.need("falls_in")
+    tilt, radius = math.radians(ctx.cabinet.marks.lengths["tilt"]), ctx.cabinet.balls.diameter / 2
+    still = math.sqrt(GRAVITY * radius / 1000 * math.cos(tilt))
+    (x, y), at = target.at, _starts(target, radius)[1]
+    run = max(math.hypot(at[0] - x, at[1] - y) - target.hole / 2, 0.0)
+    came = roll_in_speed(run, tilt, balls_of(ctx).rolling[0])
+    rating = rate(need, float(caught))
+    because = (
+        f"{caught} of {len(UNDER_RAIL)} let go within the rail fall in; from its middle they roll {run:.1f} mm to "
+        f"the rim, which gives at most {came:.2f} m/s; below sqrt(g r cos a) = {still:.2f} m/s a "
+        f"ball does not fly off the rim"
+    )
+    remedies = (
+        ctx.remedy(f"targets.{target.number}.hole", 0.0, "Make the hole larger"),
+        ctx.remedy(f"targets.{target.number}.rail", 0.0, "Bring the rail nearer"),
+        ctx.remedy("board.tilt", 0.0, "Tilt the board less"),
+    )
+    ball = LetGo("face", stuck[0] if stuck else at)
+    told = Told(f"Ball that rolls into hole {target.number}", because, (ring(ctx, target),), remedies, ball)
+    return Draft(f"target {target.number}", ("board",), rating, partial(said, told))
+
+
+@check(25, "ends", FAMILY, "Every thrown ball comes back")
+def ends(ctx: Context) -> Iterator[Draft]:
+    """Of the throws people make, none stops where no rest is meant, and few leave the cabinet.
+
+    A ball that runs over the lip into the pick-up tray has come back; that the lip does not hold it is told by the
+    lip's own check.
+    """
+    made = tried(ctx)
+    yield from _drafts(ctx, made.strays(), made.people_count)
+    yield _behind(ctx, made)
+
+
+def verdict(cabinet: Cabinet, known: PlayStatistics) -> tuple[Finding, ...]:
+    """The findings of the same check on a run of throws, worst first."""
+
+    def judged(ctx: Context) -> Iterator[Draft]:
+        return _drafts(ctx, known.strays, known.done)
+
+    one = next(c for c in REGISTER.all() if c.id == "ends")
+    return tuple(evaluate(replace(one, function=judged), Context(cabinet)))
+
+
+def _drafts(ctx: Context, strays: Sequence[Stray], total: int) -> Iterator[Draft]:
+    for what, key, need in (("stop on the way", STOPPED, "stops"), ("leave the cabinet", LOST, "lost")):
+        mine = [s for s in strays if s.result == key]
+        rating = rate(ctx.need(need), 100 * len(mine) / total, upper=True)
+        because = (
+            f"{len(mine)} of {total} throws {what} = {rating.measured:.2f} %; at most {rating.needed:g} %"
+        )
+        tell = partial(_tell_end, ctx, mine, because, what)
+        yield Draft({STOPPED: "stops", LOST: "lost"}[key], ("board",), rating, tell)
+
+
+def _tell_end(ctx: Context, mine: Sequence[Stray], because: str, what: str) -> Told:
+    if not mine:
+        return Told(f"Balls that {what}", because)
+    first = mine[0]
+    leg = ctx.cabinet.leg_by_id[first.leg]
+    how = f"{first.speed:.4f} m/s, {first.aim:+.3f} deg"
+    because += f"; the first is throw {first.number}, {how}, on: {leg.label.lower()}"
+    size = ctx.cabinet.balls.diameter
+    places = tuple(
+        ball_at(ctx.cabinet.leg_by_id[s.leg], s.at, size) for s in mine[:6] if np.isfinite(s.at).all()
+    )
+    remedies = (
+        ctx.remedy("people.fast", 0.0, "Throw less hard"),
+        ctx.remedy("lane.guard", 0.0, "Make the sides higher"),
+    )
+    return Told(f"Balls that {what}", because, places, remedies, Thrown(first.speed, first.aim))
+
+
+def _behind(ctx: Context, made: Trial) -> Draft:
+    """Balls that do not come back from behind the board where they spring back less or more than in the middle."""
+    low, middle, high = ((r == STOPPED) | (r == LOST) for r in made.returned("result"))
+    gone = [int((r & ~middle).sum()) for r in (low, high)]
+    back = len(made.behind)
+    rating = rate(ctx.need("stops"), 100 * max(gone) / max(back, 1), upper=True)
+    because = (
+        f"of {back} balls that come behind the board {gone[0]} more are not back where balls spring back as little as "
+        f"their material may, and {gone[1]} where they do as much; at most {rating.needed:g} %"
+    )
+    remedies = (ctx.remedy("behind.inlet_height", 0.0, "Open the way"),)
+    told = Told("Balls that stay behind the board", because, (), remedies)
+    return Draft("behind", ("gutter-floor",), rating, partial(said, told))
