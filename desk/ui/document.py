@@ -260,8 +260,10 @@ class Document(QObject):
             self.pointed.emit(address)
 
     def choose(self, finding: str) -> None:
-        """The person turned to this finding, even if it is the one they turned to last."""
+        """The person turned to this finding, even if it is the one they turned to last, and away from any number."""
         self.finding = finding
+        if finding:
+            self.point_at("")
         self.chosen.emit(finding)
 
     def refuse(self, text: str) -> None:

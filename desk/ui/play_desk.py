@@ -211,7 +211,7 @@ class PlayDesk(QObject):
         """Run the throws, or stop running them."""
         cabinet = self._stage.cabinet
         if self.runs.running:
-            self.runs.cancel()
+            self.runs.stop()
         elif cabinet is not None:
             self.runs.start(cabinet, dumps(self._room.document.design), self.panel.wanted)
 

@@ -67,6 +67,14 @@ class PlayRun(QObject):
             self._worker.ask(Cancel())
             self._end()
 
+    def stop(self) -> None:
+        """End the run under way; what is counted so far stays, unless more is known already."""
+        if self._with is not None and self._so_far is not None:
+            known = self._runs.of(self._with)
+            if known is None or known.done < self._so_far.done:
+                self._runs.keep(self._with, self._so_far)
+        self.cancel()
+
     def altered(self, cabinet: Cabinet | None) -> None:
         """Another cabinet is on view: a run with the one before is given up."""
         if self._with is not None and (cabinet is None or not same_play(cabinet, self._with)):
@@ -139,7 +147,8 @@ def round_words(cabinet: Cabinet, now: Counted | None, before: Counted | None) -
         return (NOT_YET, *past)
     mean = f" after {now.time:.1f} s" if now.time is not None else ""
     first = f"{_amount(now)} a round of {cabinet.balls.count}"
-    return (first, *past, f"{share_words(now.back)} % back{mean}")
+    count = "" if now.finished else f" of {now.done:,}"
+    return (first, *past, f"{share_words(now.back)} %{count} back{mean}")
 
 
 def _amount(run: Counted) -> str:

@@ -241,3 +241,15 @@ def test_a_fault_in_what_was_put_off_is_told_once(qapp: QApplication) -> None:
     pace.run_due()
     pace.run_due()
     assert told == ["ZeroDivisionError: made up"]
+
+
+def test_who_turns_to_a_finding_turns_away_from_a_number(document: Document) -> None:
+    pointed: list[str] = []
+    document.pointed.connect(pointed.append)
+    document.point_at("board.gap")
+    document.choose("check-1")
+    document.choose("")
+    document.point_at("board.gap")
+    document.choose("")
+    assert pointed == ["board.gap", "", "board.gap"]
+    assert (document.address, document.finding) == ("board.gap", "")

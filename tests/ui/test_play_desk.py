@@ -238,7 +238,8 @@ def test_a_run_can_be_stopped_with_the_same_button(play: PlayRoom) -> None:
     play.wait(0.2)
     assert worker.asks[-1] == Cancel()
     assert desk.panel.run_button.text() == "Run"
-    assert "landing" not in styles(play.room.sheet.face)
+    assert "landing" in styles(play.room.sheet.face), "what is counted so far stays"
+    assert desk.panel.chances.isVisible()
 
 
 def test_a_change_sets_the_run_beside_what_follows(play: PlayRoom) -> None:

@@ -88,6 +88,24 @@ def test_a_cancelled_run_leaves_nothing_behind(run: PlayRun, worker: FakeWorker,
     assert len(worker.asks) == 2
 
 
+def test_a_run_that_is_stopped_keeps_what_is_counted(
+    run: PlayRun, worker: FakeWorker, first: Cabinet
+) -> None:
+    run.start(first, TEXT, 1000)
+    run.stop()
+    assert run.now(first) is None
+    run.start(first, TEXT, 1000)
+    worker.answered.emit(tally(2, 500))
+    run.stop()
+    assert worker.asks[-1] == Cancel()
+    assert (run.running, run.now(first)) == (False, tally(2, 500))
+    assert "95 % of 500 back after 4.2 s" in round_words(first, run.now(first), None)
+    run.start(first, TEXT, 1000)
+    worker.answered.emit(tally(3, 250))
+    run.stop()
+    assert run.now(first) == tally(2, 500), "the better known of two"
+
+
 def test_after_a_change_what_was_now_is_before(
     run: PlayRun, worker: FakeWorker, first: Cabinet, second: Cabinet
 ) -> None:
