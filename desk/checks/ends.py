@@ -14,7 +14,8 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from desk.ball.board import IN_HOLE, play
+from desk.ball.board import IN_HOLE
+from desk.ball.face import play
 from desk.ball.play import PlayStatistics, Stray
 from desk.ball.throw import LOST, STOPPED
 from desk.cabinet.model import Cabinet, Target
