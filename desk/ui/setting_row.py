@@ -14,7 +14,21 @@ from desk.ui.labels import label, put
 from desk.ui.links import Link
 from desk.units import format_value
 from desk.views.theme import Theme
-from desk.views.wording import in_unit
+from desk.views.wording import concerning, in_unit
+
+FEW = 4
+"""So many other findings are named by their numbers."""
+
+
+def others_words(address: str, document: Document) -> str:
+    """Which other findings that count the number or choice governs, by the numbers of their flags; "" for none."""
+    found = [f for f in concerning(address, document.findings) if f.status != "clear" and not f.muted]
+    numbers = [document.flag_number(f.key) for f in found if f.key != document.finding]
+    if not numbers:
+        return ""
+    first, rest = ", ".join(sorted(numbers[:FEW], key=int)), len(numbers) - FEW
+    noun = "finding" if len(numbers) == 1 else "findings"
+    return f"Also governs {noun} {first}{f' and {rest} more' if rest > 0 else ''}"
 
 
 class SettingRow(QWidget):
@@ -42,7 +56,9 @@ class SettingRow(QWidget):
     def set(self, remedy: Remedy, document: Document, again: bool) -> None:
         """Show this remedy; ``again`` when the row above is about the same setting."""
         self._remedy = remedy
-        put(self.text, in_unit(remedy.text, document.unit()))
+        words = in_unit(remedy.text, document.unit())
+        others = "" if again else others_words(remedy.address, document)
+        put(self.text, f"{words}. {others}" if others else words)
         title = "" if again else document.title_of(remedy.address)
         if self.link.text() != title:
             self.link.setText(title)

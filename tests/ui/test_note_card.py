@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path as File
 
 import pytest
@@ -12,17 +13,23 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from desk.checks.finding import Remedy
 from desk.design import edit
+from desk.design.model import Design
 from desk.design.starting import starting_design
 from desk.shop.sourced import Flag
 from desk.ui.detail_view import FOOT, DetailView
 from desk.ui.lookup import ranged, stock_rows
 from desk.ui.note_card import FLAG_WORDS
 from desk.ui.outward import complete, evaluate
+from desk.ui.setting_row import others_words
 from desk.ui.workroom import Workroom
 from desk.views.bars import SHAPE
 from desk.views.theme import theme
 from desk.views.wording import BEING_CHECKED, value_words
+
+from .fakes import FakeEvaluation
+from .fakes import evaluate as fake
 
 FEW_MS = 0.5
 """What the small drawing may take of a drag step, ms."""
@@ -256,3 +263,22 @@ def test_the_examples_open_every_finding(make_window: Callable[..., Workroom], q
         assert (window.card.detail.drawing is not None) == bool(finding.places)
         assert window.card.formula.text() == finding.because
         assert not window.card.detail.stale
+
+
+def test_a_setting_names_the_other_findings_that_it_governs(make_window: Callable[..., Workroom]) -> None:
+    def shared(design: Design, last: object = None) -> FakeEvaluation:
+        """Every finding but the clear one is governed by the gap; the gap is too narrow."""
+        made = fake(design, last)
+        first, second, clear = made.findings
+        gap = Remedy("board.gap", None, "Widen the gap")
+        more = [
+            replace(second, key=f"check-{k}", number=k, remedies=(gap,), muted="so" if k == 14 else "")
+            for k in range(10, 15)
+        ]
+        return replace(made, findings=(first, replace(second, remedies=(gap,)), *more, clear))
+
+    window = make_window(shared)
+    window.document.change("Narrow", lambda d: edit.put(d, "board.gap", 10.0))
+    window.document.choose("check-1")
+    assert window.card.rows[0].text.text() == "Widen the gap. Also governs findings 2, 3, 4, 5 and 1 more"
+    assert others_words("lane.length", window.document) == ""
