@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import shapely
 
-from desk.checks.context import Context
+from desk.checks.context import Context, differing
 from desk.checks.finding import Place
 from desk.checks.legs import (
     FAMILY,
@@ -36,8 +36,12 @@ def channel_width(ctx: Context) -> Iterator[Draft]:
     width = leg.depth or 0.0
     parts = tuple(s.part for s in leg.solids if s.part.startswith("spacer"))
     film = 2 * ctx.cabinet.shop.film
-    side = rate(ctx.need("channel_side"), width - balls.largest)
-    because = f"{width + film:.2f} stack - {film:.2f} film - {balls.largest:.2f} = {side.measured:.2f} mm"
+    differs = sum(ctx.spread(p) for p in ctx.cabinet.parts if p.id.startswith("spacer-lower"))
+    less = differing(differs)
+    side = rate(ctx.need("channel_side"), width - balls.largest - differs)
+    because = (
+        f"{width + film:.2f} stack - {film:.2f} film{less} - {balls.largest:.2f} = {side.measured:.2f} mm"
+    )
     remedies = (
         ctx.remedy("return.layers", 0.0, "Use another number of spacer layers"),
         ctx.remedy("ball.diameter", -side.short, "Use smaller balls"),
@@ -47,8 +51,8 @@ def channel_width(ctx: Context) -> Iterator[Draft]:
     yield Draft("pass", parts, side, lambda: told)
     friction = balls_of(ctx).friction[1]
     lock = lock_width(balls.smallest, friction)
-    abreast = rate(ctx.need("channel_lock"), lock - width)
-    why = f"2 x {balls.smallest:.2f} / (1 + {friction:.2f}^2) - {width:.2f} = {abreast.measured:.2f} mm"
+    abreast = rate(ctx.need("channel_lock"), lock - width - differs)
+    why = f"2 x {balls.smallest:.2f} / (1 + {friction:.2f}^2) - {width:.2f}{less} = {abreast.measured:.2f} mm"
     said = Told(
         "Two balls abreast in the channel", f"{why}; needed {abreast.needed:.2f}", places, remedies[:1]
     )

@@ -123,6 +123,10 @@ class Context:
         """The part of a joint's member."""
         return self.cabinet.by_id[member.part]
 
+    def spread(self, part: Part) -> float:
+        """By how much a part may be thicker or thinner than its stock's mean, as the readings are spread; 0 for one."""
+        return self.cabinet.shop.stock(part.stock).spread
+
     def stock_address(self, part: Part) -> str:
         """Address of the measured thickness of a part's stock."""
         ids = [s.id for s in self.cabinet.shop.stocks]
@@ -211,6 +215,11 @@ def from_the_side(part: Part) -> shapely.Geometry:
     return shapely.transform(
         part.outline.polygon, lambda c: np.column_stack((ox + c @ (u[0], v[0]), oz + c @ (u[2], v[2])))
     )
+
+
+def differing(spread: float) -> str:
+    """What the spread of the readings takes away, as a term of a sum; nothing where there is none."""
+    return f" - {spread:.2f} as its readings differ" if spread else ""
 
 
 def listed(labels: Iterable[str]) -> str:

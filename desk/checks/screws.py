@@ -10,7 +10,7 @@ import shapely
 
 from desk.cabinet.model import AxisJoint, Face, Groove, Part
 from desk.checks import addresses
-from desk.checks.context import Context, along_axis, lines_up, span
+from desk.checks.context import Context, along_axis, differing, lines_up, span
 from desk.checks.finding import Remedy
 from desk.checks.registry import Draft, Told, check, rate
 from desk.shapes.frame import dot
@@ -28,33 +28,40 @@ def screw_point(ctx: Context) -> Iterator[Draft]:
         part = ctx.part(member)
         enter, leave = span(part, joint)
         pilot = leave - enter if member.depth is None else member.depth
-        deepest = max(joint.length, enter + pilot)
+        every = sum(ctx.spread(ctx.part(m)) for m in joint.members)
+        own = 0.0 if member.depth is None else ctx.spread(part)
+        # a pilot is bored into its own layer; the screw runs through all of them
+        left = min(
+            (leave - joint.length - every, joint.length, every),
+            (leave - enter - pilot - own, enter + pilot, own),
+        )
+        deepest, differs = left[1:]
         face, cut = _beyond(part, joint)
         shown = face in part.show
         need = ctx.need("screw_skin_show" if shown else "screw_skin")
-        rating = rate(need, leave - cut - deepest)
+        rating = rate(need, left[0] - cut)
 
         def tell(
             joint: AxisJoint = joint,
             part: Part = part,
-            ends: tuple[float, float, float] = (leave, cut, deepest),
+            ends: tuple[float, float, float, float] = (leave, cut, deepest, differs),
             shown: bool = shown,
-            skin: float = leave - cut - deepest,
+            skin: float = left[0] - cut,
             needed: float = need.value,
             short: float = rating.short,
         ) -> Told:
-            leave, cut, deepest = ends
+            leave, cut, deepest, differs = ends
             what = "screw" if deepest <= joint.length else "pilot hole"
             layers = " + ".join(f"{t:.2f}" for t in _layers(ctx, joint))
             less = f" - {cut:.2f} cut into the far face" if cut else ""
-            because = f"{layers}{less} - {deepest:.2f} {what} = {skin:.2f} mm; needed {needed:.2f}"
+            because = f"{layers}{less} - {deepest:.2f} {what}{differing(differs)} = {skin:.2f} mm; needed {needed:.2f}"
             side = "the show face" if shown else "the far face"
             places = (along_axis(joint, max(deepest, leave), span(part, joint)[0]),)
             return Told(
                 f"Screw's point under {side} of {part.label}", because, places, _lengths(ctx, joint, -short)
             )
 
-        like = (part.id, shown, round(leave - cut - deepest, 6), joint.length)
+        like = (part.id, shown, round(left[0] - cut, 6), joint.length)
         yield Draft(joint.id, (part.id,), rating, tell, like)
 
 
@@ -64,7 +71,13 @@ def screw_bite(ctx: Context) -> Iterator[Draft]:
     for joint in ctx.of_kind("screw"):
         part = ctx.part(joint.members[-1])
         enter, leave = span(part, joint)
-        bite = min(min(joint.length, leave) - enter, joint.thread)
+        *front, own = (ctx.spread(ctx.part(m)) for m in joint.members)
+        reads = (
+            (joint.length - enter - sum(front), sum(front)),
+            (leave - enter - own, own),
+            (joint.thread, 0.0),
+        )
+        bite, differs = min(reads)
         need = ctx.need("screw_bite")
         rating = rate(need, bite, scale=joint.diameter, unit="mm")
 
@@ -73,13 +86,15 @@ def screw_bite(ctx: Context) -> Iterator[Draft]:
             part: Part = part,
             enter: float = enter,
             bite: float = bite,
+            differs: float = differs,
             needed: float = need.value * joint.diameter,
             short: float = rating.short,
         ) -> Told:
             layers = " - ".join(f"{t:.2f}" for t in _layers(ctx, joint)[:-1])
+            less = f"{differing(differs)} = {bite:.2f}" if differs else ""
             because = (
-                f"{joint.length:.2f} - {layers} = {joint.length - enter:.2f} mm in {part.label}, "
-                f"thread {bite:.2f}; needed {needed / joint.diameter:g} x {joint.diameter:.2f} = {needed:.2f}"
+                f"{joint.length:.2f} - {layers} = {joint.length - enter:.2f} mm in {part.label}, thread "
+                f"{bite + differs:.2f}{less}; needed {needed / joint.diameter:g} x {joint.diameter:.2f} = {needed:.2f}"
             )
             places = (along_axis(joint, joint.length, enter),)
             return Told(f"Thread's bite in {part.label}", because, places, _lengths(ctx, joint, short))

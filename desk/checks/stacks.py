@@ -14,7 +14,9 @@ NOTHING = "No rod runs through a stack of parts in this cabinet."
 
 @check(47, "stack", "Cutting", "Stack against the space it goes into", NOTHING)
 def stack(ctx: Context) -> Iterator[Draft]:
-    """Measured thicknesses together against the space between the walls that a rod ties the stack to."""
+    """Measured thicknesses together against the space between the walls that a rod ties the stack to: when every layer
+    is as thick as the thickest reading of its stock, and when every one is as thin as the thinnest.
+    """
     for joint in ctx.of_kind("rod"):
         parts = [ctx.part(m) for m in joint.members]
         if len(parts) < 3 or not all(lines_up(p, joint) for p in parts):
@@ -23,20 +25,28 @@ def stack(ctx: Context) -> Iterator[Draft]:
         layers = parts[1:-1]
         film = 2 * ctx.film_in_joints * (len(layers) + 1)
         spare = space - sum(p.thickness for p in layers) - film
-        wide = rate(ctx.need("stack_high"), spare, upper=True)
-        rating = worse(rate(ctx.need("stack_low"), spare), wide)
-        tell = partial(_tell, ctx, joint, layers, (space, film), rating, wide is rating)
+        differs = sum(ctx.spread(p) for p in layers)
+        wide = rate(ctx.need("stack_high"), spare + differs, upper=True)
+        rating = worse(rate(ctx.need("stack_low"), spare - differs), wide)
+        tell = partial(_tell, ctx, joint, layers, (space, film, differs), rating, wide is rating)
         like = (joint.members[0].part, joint.members[-1].part, len(layers), round(spare, 6))
         yield Draft(joint.id, tuple(p.id for p in parts), rating, tell, like)
 
 
 def _tell(
-    ctx: Context, joint: AxisJoint, layers: list[Part], room: tuple[float, float], rating: Rating, wide: bool
+    ctx: Context,
+    joint: AxisJoint,
+    layers: list[Part],
+    room: tuple[float, float, float],
+    rating: Rating,
+    wide: bool,
 ) -> Told:
-    space, film = room
+    space, film, differs = room
     sums = _sum(layers)
     less = f" - {film:.2f} film" if film else ""
     limit = f"at most {rating.needed:.2f}" if wide else f"needed {rating.needed:.2f}"
+    if differs:
+        less += f" {'+' if wide else '-'} {differs:.2f} as their readings differ"
     because = f"{space:.2f} - {sums}{less} = {rating.measured:.2f} mm; {limit}"
     change = -rating.short if wide else rating.short
     text = "Make the space narrower" if wide else "Make the space wider"

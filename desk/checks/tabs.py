@@ -72,7 +72,7 @@ def tab_seat(ctx: Context) -> Iterator[Draft]:
             (_hold, tab.deep),
             (_bottom, tab.floor, tab.deep),
         ]
-        keys.append((_across, tab.thick, tab.long))
+        keys.append((_across, tab.thick, tab.long, ctx.spread(tab.cross)))
         if tab.room is not None:
             keys.append((_corner, tab.room))
         if tab.beside is not None:
@@ -174,21 +174,26 @@ def _room(mortise: Loop, radius: float, corners: tuple[Point, ...]) -> float | N
 def _across(ctx: Context, group: list[_Tab]) -> Draft:
     """Mortise less tab: thickness and length against the low limit, thickness against the high one too."""
     film, tab = 4 * ctx.film_in_joints, group[0]
-    plays = [p - film for p in (tab.thick, tab.long) if p is not None]
+    differs, most = ctx.spread(tab.cross), ctx.need("tab_play_high")
+    plays = [tab.long - film] if tab.thick is None else [tab.thick - film - differs, tab.long - film]
     low = rate(ctx.need("tab_play_low"), min(plays))
-    rating = low if tab.thick is None else worse(low, rate(ctx.need("tab_play_high"), plays[0], upper=True))
+    rating = low if tab.thick is None else worse(low, rate(most, tab.thick - film + differs, upper=True))
     return _draft(group, "play", rating, partial(_tell_across, ctx, group, rating, rating is not low))
 
 
 def _tell_across(ctx: Context, group: list[_Tab], rating: Rating, loose: bool) -> Told:
     tab, film = group[0], ctx.film_in_joints
-    wide = tab.thick is not None and (loose or tab.thick <= tab.long)
+    differs = ctx.spread(tab.cross)
+    wide = tab.thick is not None and (loose or tab.thick - differs <= tab.long)
     size = tab.cross.thickness if wide else tab.joint.end - tab.joint.start
     play = tab.thick if wide and tab.thick is not None else tab.long
     what, limit = ("thick", "at most") if wide else ("long", "needed")
     limit = "at most" if loose else "needed"
+    said = (
+        f" {'+' if loose else '-'} {differs:.2f} as the stock's readings differ" if wide and differs else ""
+    )
     because = (
-        f"mortise {size + play:.2f} - tab {size:.2f} {what} - 4 x {film:.3f} film = {rating.measured:.2f} mm; "
+        f"mortise {size + play:.2f} - tab {size:.2f} {what} - 4 x {film:.3f} film{said} = {rating.measured:.2f} mm; "
         f"{limit} {rating.needed:.2f}"
     )
     change = -rating.short if loose else rating.short
