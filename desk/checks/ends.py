@@ -140,7 +140,8 @@ def ends(ctx: Context) -> Iterator[Draft]:
     """
     made = tried(ctx)
     yield from _drafts(ctx, made.strays(), made.people_count)
-    yield _behind(ctx, made)
+    if len(made.behind):
+        yield _behind(ctx, made)
 
 
 def verdict(cabinet: Cabinet, known: PlayStatistics) -> tuple[Finding, ...]:
@@ -186,8 +187,8 @@ def _behind(ctx: Context, made: Trial) -> Draft:
     """Balls that do not come back from behind the board where they spring back less or more than in the middle."""
     low, middle, high = ((r == STOPPED) | (r == LOST) for r in made.returned("result"))
     gone = [int((r & ~middle).sum()) for r in (low, high)]
-    back = len(made.behind)
-    rating = rate(ctx.need("stops"), 100 * max(gone) / max(back, 1), upper=True)
+    back = len(middle)
+    rating = rate(ctx.need("stops"), 100 * max(gone) / back, upper=True)
     because = (
         f"of {back} balls that come behind the board {gone[0]} more are not back where balls spring back as little as "
         f"their material may, and {gone[1]} where they do as much; at most {rating.needed:g} %"

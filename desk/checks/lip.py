@@ -86,8 +86,8 @@ def arrival(ctx: Context, leg: Leg, rest: Rest, made: Trial | None) -> Arrival:
     )
     run = (end - ctx.cabinet.balls.diameter / 2 - rest.at[0]) / math.cos(angle)
     rolled = arrival_speed(0.0, run, angle, sum(balls_of(ctx).rolling) / 2)
-    came = [] if made is None else [v[np.isfinite(v)].tolist() for v in made.returned("at_lip")]
-    thrown = max((v for speeds in came for v in speeds), default=None)
+    came = () if made is None or not len(made.behind) else (made.column("at_lip"), *made.returned("at_lip"))
+    thrown = max((v for speeds in came for v in speeds[np.isfinite(speeds)].tolist()), default=None)
     return Arrival(max(rolled, thrown or 0.0), run, angle, thrown)
 
 
@@ -148,14 +148,16 @@ def _remedies(ctx: Context) -> tuple[Remedy, ...]:
 
 def _hops(ctx: Context, leg: Leg, made: Trial) -> Draft:
     """Thrown balls that ran over the lip, with the restitution at its low end, in the middle and at its high end."""
-    over = [int(h.sum()) for h in made.returned("hopped")]
-    back = len(made.behind)
-    rating = rate(ctx.need("lip_hops"), 100 * max(over) / max(back, 1), upper=True)
+    low, _, high = made.returned("hopped")
+    tried_on = (low, made.column("hopped")[made.behind], high)
+    over = [int(h.sum()) for h in tried_on]
+    rating = rate(ctx.need("lip_hops"), 100 * max(float(h.mean()) for h in tried_on), upper=True)
     if not any(over):
         rating = rating._replace(margin=None)
     because = (
-        f"of {back} thrown balls that come behind the board {over[0]}, {over[1]} and {over[2]} run over the lip where "
-        f"a ball springs back as little as its material may, as the middle and as much; at most {rating.needed:g} %"
+        f"over the lip run {over[0]} of {len(low)} thrown balls that spring back as little as their material may, "
+        f"{over[1]} of {len(made.behind)} in the middle, {over[2]} of {len(high)} that do as much; "
+        f"at most {rating.needed:g} %"
     )
     told = Told("Balls that run over the lip unasked", because, floor_place(leg), _remedies(ctx))
     return Draft("hops", ("lip-block-1",), rating, partial(said, told))

@@ -37,6 +37,8 @@ LOOSE = 400
 """So many throws are made as people make them: the first of those of a run of many."""
 BUNCH = 60
 """So many throws are made at a time while a window lives on; all at once they take a third of the time."""
+SOME = 4
+"""One in so many of the balls that come behind the board is followed on with other restitutions as well."""
 WIDEST = 10.0
 """Nobody aims farther to a side than this, degrees."""
 SWEEP, PEOPLE, CLOSE = range(3)
@@ -81,8 +83,8 @@ class _Launches(Tracker):
 class Trial:
     """The throws and, once ``finish`` has been called, their outcomes; ``kind`` tells the sweep from the rest.
 
-    ``low`` and ``high`` are what became behind the board of those throws of people that got there, with the lowest and
-    the highest restitution; ``behind`` numbers them.
+    Some of the throws of people that come behind the board are followed on from there with each of two other ``ends``
+    of restitution.
     """
 
     def __init__(
@@ -105,22 +107,35 @@ class Trial:
         self._ends = ends
         self._done: list[Outcome] = []
         self._launch: list[Reals] = []
-        self._others: tuple[list[Outcome], list[Outcome]] = ([], [])
         self._behind: list[NDArray[np.intp]] = []
+        self._kept: list[Stage] = []
+        """Some of the balls that come behind the board, as they come."""
+        self._others: list[Outcome] = []
+        """What becomes of those with each of the ends."""
         self._made = 0
         self._sweep = int(grid[0].size)
 
     def steps(self) -> Iterator[None]:
         """Make the throws that are missing, a bunch with each step."""
-        while self._made < len(self.speed):
-            self._make(BUNCH)
+        while self._step(BUNCH):
             yield
 
     def finish(self) -> Trial:
         """The same with every throw made."""
-        while self._made < len(self.speed):
-            self._make(len(self.speed))
+        while self._step(len(self.speed)):
+            pass
         return self
+
+    def _step(self, count: int) -> bool:
+        """Do a piece of what there is to do; whether there was any."""
+        if self._made < len(self.speed):
+            self._make(count)
+        elif self._kept and len(self._others) < len(self._ends):
+            contact = self._ends[len(self._others)]
+            self._others.append(follow(replace(self.course, contact=contact), _some(self._kept)))
+        else:
+            return False
+        return True
 
     def _make(self, count: int) -> None:
         """The next throws; those of the sweeps are followed no farther than through the board."""
@@ -130,9 +145,8 @@ class Trial:
         stage, eye = begin(self.course, Throws(self.speed[part], self.aim[part])), _Launches(end - self._made)
         follow(self.course, stage, whole=False, tracker=eye)
         on = np.nonzero(stage.running & (stage.leg == UNDER) & (self.kind[part] == PEOPLE))[0]
-        for others, contact in zip(self._others, self._ends, strict=True):
-            others.append(follow(replace(self.course, contact=contact), _some(stage, on)))
         if on.size:
+            self._kept.append(_rows(stage, on))
             stage.running[:] = False
             stage.running[on] = True
             follow(self.course, stage)
@@ -173,9 +187,11 @@ class Trial:
         return np.concatenate(self._behind)
 
     def returned(self, name: str) -> tuple[Reals, Reals, Reals]:
-        """One of the outcome's arrays for those throws, with the lowest, the middle and the highest restitution."""
-        low, high = (np.concatenate([getattr(done, name) for done in others]) for others in self._others)
-        return low, self.column(name)[self.behind], high
+        """One of the outcome's arrays for one in ``SOME`` of those throws, with the lowest, the middle and the highest
+        restitution.
+        """
+        low, high = (getattr(done, name) for done in self._others)
+        return low, self.column(name)[self.behind[::SOME]], high
 
     def scoring(self, target: int) -> Reals:
         """(k, 2) speeds and aims of the sweep's throws that came to a target, slowest first."""
@@ -193,7 +209,7 @@ class Trial:
         for one in np.unique(aim[mine & (result == target)]).tolist():
             row = np.nonzero(mine & (aim == one))[0]
             row = row[np.argsort(speed[row], kind="stable")]
-            for run in _rows(speed[row], result[row] == target, STEP if kind == SWEEP else STEP / FINE):
+            for run in _in_a_row(speed[row], result[row] == target, STEP if kind == SWEEP else STEP / FINE):
                 if best is None or run[1] - run[0] > best.width + 1e-9:
                     best = Run(run[0], run[1], one)
         return best
@@ -216,7 +232,7 @@ class Trial:
         )
 
 
-def _rows(speed: Reals, hit: NDArray[np.bool_], step: float) -> Iterator[tuple[float, float]]:
+def _in_a_row(speed: Reals, hit: NDArray[np.bool_], step: float) -> Iterator[tuple[float, float]]:
     """Ends of the rows of hits among rising speeds tried a step apart: half a step beyond the first and the last."""
     begins, ends = hit.copy(), hit.copy()
     joined = np.diff(speed) < 1.5 * step
@@ -226,9 +242,16 @@ def _rows(speed: Reals, hit: NDArray[np.bool_], step: float) -> Iterator[tuple[f
         yield a - step / 2, b + step / 2
 
 
-def _some(stage: Stage, rows: NDArray[np.intp]) -> Stage:
+def _rows(stage: Stage, rows: NDArray[np.intp]) -> Stage:
     """A stage with copies of some of the rows."""
-    return Stage(**{f.name: getattr(stage, f.name)[rows].copy() for f in fields(stage)})
+    return Stage(**{f.name: getattr(stage, f.name)[rows] for f in fields(stage)})
+
+
+def _some(stages: list[Stage]) -> Stage:
+    """One in ``SOME`` of the balls of all stages, as one stage."""
+    return Stage(
+        **{f.name: np.concatenate([getattr(s, f.name) for s in stages])[::SOME] for f in fields(Stage)}
+    )
 
 
 def people_of(cabinet: Cabinet) -> People:
