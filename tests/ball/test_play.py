@@ -132,7 +132,9 @@ def test_every_target_is_reached_at_a_human_speed(name):
 
 @pytest.mark.parametrize("name", CLEAN)
 def test_a_slow_ball_comes_back_and_no_throw_goes_astray(name):
-    speed = np.linspace(0.05, 2.5, 120)
+    people = cabinet(name).people
+    assert people is not None
+    speed = np.linspace(0.05, people.fast, 120)
     done = throw(of(name), Throws(speed, np.zeros(120)))
     assert done.result[0] == BACK
     assert not (done.result == STOPPED).any()

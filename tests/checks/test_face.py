@@ -109,8 +109,8 @@ def test_the_narrowest_of_an_opening_as_cut(loop, width):
 def test_hole_less_film_less_the_largest_ball():
     (found,) = run(built(), ["hole-passes"])
     assert found.status == "clear"
-    assert found.measured == pytest.approx(20.0 - 2 * 0.075 - 16.4)
-    assert found.because.startswith("20.00 - 2 x 0.075 film - 16.40 ball = 3.45 mm; needed 0.60")
+    assert found.measured == pytest.approx(23.0 - 2 * 0.075 - 16.4)
+    assert found.because.startswith("23.00 - 2 x 0.075 film - 16.40 ball = 6.45 mm; needed 0.60")
     wrong = run(built(targets__4__hole=16.5), ["hole-passes"])
     assert [f.key for f in wrong] == ["hole-passes/target hole 4"]
     assert wrong[0].status == "conflict"

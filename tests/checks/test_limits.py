@@ -39,13 +39,13 @@ def test_the_width_against_its_limit(limit, status):
 @pytest.mark.parametrize(
     ("values", "title", "measured"),
     [
-        ({"overall__height_limit": 300.0}, "Height of the cabinet", 300.0 - 306.0),
-        ({"overall__table_depth": 600.0}, "Footprint on the table", 600.0 - 614.35),
-        ({"overall__length_limit": 630.0}, "Length of the cabinet", 630.0 - (614.35 + 8.9 + 15.5)),
+        ({"overall__height_limit": 300.0}, "Height of the cabinet", 300.0 - 322.0),
+        ({"overall__table_depth": 600.0}, "Footprint on the table", 600.0 - 633.757),
+        ({"overall__length_limit": 630.0}, "Length of the cabinet", 630.0 - (633.757 + 8.9 + 16.0)),
     ],
 )
 def test_the_other_sizes(values, title, measured):
-    """The panels are 614.35 long and 306 high, the cover is 8.9 thick, the handle stands out 15.5 in front."""
+    """The panels are 633.757 long and 322 high, the cover is 8.9 thick, the handle stands out 16 in front."""
     (found,) = look(changed(**values))
     assert (found.status, found.title) == ("conflict", title)
     assert found.measured == pytest.approx(measured, abs=1e-3)
@@ -108,10 +108,10 @@ def test_the_value_a_remedy_names_is_clear(values, address):
 
 
 def test_both_highest_corners_are_named_and_lowering_both_is_clear():
-    design = changed(overall__height_limit=300.0)
+    design = changed(overall__height_limit=316.0)
     (found,) = look(design)
     lower = [(r.address, r.value) for r in found.remedies if r.address.startswith("silhouette")]
-    assert lower == [("silhouette.5.z", 295.0), ("silhouette.6.z", 295.0)]
+    assert lower == [("silhouette.5.z", 311.0), ("silhouette.6.z", 311.0)]
     for address, value in lower:
         design = put(design, address, value)
     assert [f.status for f in look(design)] == ["clear"]

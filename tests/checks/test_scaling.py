@@ -6,6 +6,7 @@ double, and why, is listed in ``OTHER``; every check that is not listed there ha
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -43,7 +44,7 @@ OTHER = {
 
 
 def scaled(design: Design, by: float) -> Design:
-    """The design with every length multiplied."""
+    """The design with every length multiplied, and speeds by its root: then gravity does the same to every ball."""
 
     def entries(name: table.ListName) -> tuple[object, ...]:
         lengths = [s.address.rsplit(".", 1)[-1] for s in table.list_fields(name) if s.unit == "length"]
@@ -52,7 +53,8 @@ def scaled(design: Design, by: float) -> Design:
             for e in design.entries(name)
         )
 
-    values = {k: v * by if table.spec(k).unit == "length" else v for k, v in design.values.items()}
+    share = {"length": by, "speed": math.sqrt(by)}
+    values = {k: v * share.get(table.spec(k).unit, 1.0) for k, v in design.values.items()}
     lists = {name: entries(name) for name in table.LISTS}
     return msgspec.structs.replace(design, values=values, **lists)
 
@@ -67,8 +69,10 @@ def statuses(cabinet: Cabinet, needs: dict[str, Need]) -> dict[str, set[str]]:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
 def test_twice_the_size_keeps_every_geometric_status(path):
     design, needs = load(path), dict(shipped_needs())
+    share = {"mm": 2.0, "m/s": math.sqrt(2.0)}
     doubled = {
-        k: replace(n, value=2 * n.value, tight=2 * n.tight) if n.unit == "mm" else n for k, n in needs.items()
+        k: replace(n, value=share.get(n.unit, 1.0) * n.value, tight=share.get(n.unit, 1.0) * n.tight)
+        for k, n in needs.items()
     }
     small, large = statuses(build(design), needs), statuses(build(scaled(design, 2.0)), doubled)
     differing = {k: (small[k], large[k]) for k in small if k not in OTHER and small[k] != large[k]}

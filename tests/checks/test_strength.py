@@ -121,7 +121,7 @@ def test_a_heavier_and_a_faster_ball_knock_harder():
 def test_the_ball_is_as_fast_as_rolling_down_the_face_makes_it():
     ring, ctx = rail(built(), "3"), Context(built())
     low = int(ring.cut.ends[:, :, 1].mean(axis=1).argmin())
-    height = (190.0 - ring.cut.ends[low, :, 1].mean()) * math.sin(math.radians(34.0)) / 1000
+    height = (208.0 - ring.cut.ends[low, :, 1].mean()) * math.sin(math.radians(34.0)) / 1000
     assert strength._speed(ctx, ring)[low] == pytest.approx(
         0.9 * math.sqrt(10 / 7 * 9.80665 * height), rel=0.01
     )

@@ -109,7 +109,7 @@ def test_a_locked_address_refuses_until_it_is_unlocked(design):
         edit.put_choice(locked, "ball.material", "steel")
     with pytest.raises(edit.Locked):
         edit.remove_target(locked, 2)
-    assert edit.put(locked, "targets.2.hole", 20.0) is locked
+    assert edit.put(locked, "targets.2.hole", 25.0) is locked
     free = edit.set_locked(locked, "targets.2.hole", False)
     assert edit.get(edit.put(free, "targets.2.hole", 21.0), "targets.2.hole") == 21.0
     with pytest.raises(table.UnknownAddress):
