@@ -6,7 +6,8 @@ The cabinet is laid out with its return on the left and reflected at the end whe
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from desk.cabinet.board import board_part
 from desk.cabinet.crossparts import (

@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from functools import lru_cache
+
+from msgspec.structs import replace
 
 from desk.cabinet.model import AxisJoint, Drill, Member, Part, Pocket, PocketUse, TabJoint
 from desk.shapes.frame import Frame, Vec

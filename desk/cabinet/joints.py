@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from desk.cabinet.crossparts import lengths, lower_cleat
 from desk.cabinet.layout import TAB_BOTTOM_GAP, Layout, Numbers
@@ -198,8 +199,7 @@ def _screws(d: Numbers, lay: Layout) -> list[AxisJoint]:
     ]
 
 
-@dataclass(frozen=True)
-class _Run:
+class _Run(Struct, frozen=True):
     """One screw to place: its id, head point, direction, length, and (part, thickness) from head to point."""
 
     key: str

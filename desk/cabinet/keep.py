@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from desk.cabinet.model import Leg, Part, Shop
 

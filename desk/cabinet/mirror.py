@@ -6,9 +6,8 @@ the part is another part and not the old one turned round. Drawing planes keep t
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import shapely
+from msgspec.structs import replace
 from shapely import affinity
 
 from desk.cabinet.model import AxisJoint, Cabinet, Landmarks, Leg, Part, Pocket, Solid, TabJoint, Zone

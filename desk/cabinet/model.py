@@ -7,11 +7,12 @@ cutouts and pockets run counter-clockwise. Thickness is the measured thickness o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
 import shapely
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from desk.cabinet.supplies import Balls, Bit, DowelInDrawer, Drawer, ScrewInDrawer, Shop, Stock
 from desk.shapes.frame import Frame, Vec
@@ -55,8 +56,7 @@ Side = Literal["low", "high"]
 Status = Literal["conflict", "tight", "clear"]
 
 
-@dataclass(frozen=True)
-class Drill:
+class Drill(Struct, frozen=True):
     """A round hole. ``depth`` None goes through. ``by_hand`` holes are drilled at assembly, not by the machine."""
 
     at: Point
@@ -70,8 +70,7 @@ class Drill:
     by_hand: bool = False
 
 
-@dataclass(frozen=True)
-class Pocket:
+class Pocket(Struct, frozen=True):
     """A flat-bottomed recess. ``islands`` are left standing. Where it runs over the outline it is open at that edge."""
 
     loop: Loop
@@ -82,16 +81,14 @@ class Pocket:
     islands: tuple[Loop, ...] = ()
 
 
-@dataclass(frozen=True)
-class Cutout:
+class Cutout(Struct, frozen=True):
     """An opening right through the part; ``use`` names it ("target hole 2")."""
 
     loop: Loop
     use: str
 
 
-@dataclass(frozen=True)
-class Groove:
+class Groove(Struct, frozen=True):
     """A V-groove along open paths of vertices; ``angle`` is the bit's included angle in degrees."""
 
     paths: tuple[tuple[Vertex, ...], ...]
@@ -101,8 +98,7 @@ class Groove:
     face: Face = "A"
 
 
-@dataclass(frozen=True)
-class EdgeBreak:
+class EdgeBreak(Struct, frozen=True):
     """A chamfer or a rounding run along a path at the face: ``size`` is the chamfer's leg or the radius."""
 
     path: tuple[Vertex, ...]
@@ -113,8 +109,7 @@ class EdgeBreak:
     face: Face = "A"
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Struct, frozen=True, dict=True):
     """One flat part. ``show`` names the faces that are seen on the finished cabinet."""
 
     id: str
@@ -179,8 +174,7 @@ class Part:
         return "tilted"
 
 
-@dataclass(frozen=True)
-class Member:
+class Member(Struct, frozen=True):
     """One part an axis joint runs through: the hole it gets there."""
 
     part: str
@@ -193,8 +187,7 @@ class Member:
     face: Face = "A"
 
 
-@dataclass(frozen=True)
-class AxisJoint:
+class AxisJoint(Struct, frozen=True):
     """A dowel, rod, pin or screw: one axis in the world, one hole in each member, in order from the head or first end.
 
     ``at`` is the world point where the pin or the screw head starts; ``direction`` the unit vector it goes in.
@@ -219,8 +212,7 @@ class AxisJoint:
     """Name for the hardware list."""
 
 
-@dataclass(frozen=True)
-class TabJoint:
+class TabJoint(Struct, frozen=True):
     """A tab on the side of a cross part in a mortise of a wall, both cut from this one record.
 
     ``start`` and ``end`` run along the cross part's y; the tab stands out ``reach`` from its side edge, in a mortise
@@ -243,24 +235,21 @@ class TabJoint:
     glued: bool = True
 
 
-@dataclass(frozen=True)
-class Solid:
+class Solid(Struct, frozen=True):
     """The outline of one part in the plane of a leg or a section."""
 
     part: str
     shape: shapely.Geometry
 
 
-@dataclass(frozen=True)
-class Zone:
+class Zone(Struct, frozen=True):
     """A named area of a leg's plane: where the ball starts, where it may leave, where it is meant to rest."""
 
     name: str
     shape: shapely.Polygon
 
 
-@dataclass(frozen=True)
-class Leg:
+class Leg(Struct, frozen=True, dict=True):
     """One plane stage of the ball's route.
 
     ``solids`` are as cut and as finished (film on), in the coordinates of ``frame``; ``room`` bounds the figure.
@@ -291,8 +280,7 @@ class Leg:
         return self.figure_hash
 
 
-@dataclass(frozen=True)
-class Target:
+class Target(Struct, frozen=True):
     """One target on the board face: hole centre (across, up) in face coordinates, mm; numbered from 1."""
 
     number: int
@@ -305,8 +293,7 @@ class Target:
     score: int
 
 
-@dataclass(frozen=True)
-class People:
+class People(Struct, frozen=True):
     """How people throw: slowest and fastest throw at the front stop in m/s, and one standard deviation of the aim in
     degrees and of the speed as a share of it.
     """
@@ -317,8 +304,7 @@ class People:
     speed_spread: float
 
 
-@dataclass(frozen=True)
-class Landmarks:
+class Landmarks(Struct, frozen=True):
     """Named points and lengths of the finished cabinet that views dimension and checks place findings at (world mm)."""
 
     points: dict[str, Vec] = field(default_factory=dict)
@@ -328,8 +314,7 @@ class Landmarks:
         return hash((tuple(self.points.items()), tuple(self.lengths.items())))
 
 
-@dataclass(frozen=True)
-class Cabinet:
+class Cabinet(Struct, frozen=True, dict=True):
     """The finished cabinet, derived from a design by ``desk.cabinet.build``."""
 
     name: str

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
 
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.ascut import opening_as_cut
 from desk.cabinet.layout import Layout

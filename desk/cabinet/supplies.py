@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
+from msgspec import Struct
 
-@dataclass(frozen=True)
-class Balls:
+
+class Balls(Struct, frozen=True):
     """The box of balls: mm and kg."""
 
     diameter: float
@@ -30,8 +30,7 @@ class Balls:
         return self.diameter - self.spread
 
 
-@dataclass(frozen=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """One sheet material in the shop, lengths in mm."""
 
     id: str
@@ -62,8 +61,7 @@ class Stock:
         return size[::-1] if self.grain == "width" else size
 
 
-@dataclass(frozen=True)
-class Bit:
+class Bit(Struct, frozen=True):
     """One cutter, lengths in mm, angle in degrees (0 for a straight bit)."""
 
     id: str
@@ -74,8 +72,7 @@ class Bit:
     angle: float = 0.0
 
 
-@dataclass(frozen=True)
-class DowelInDrawer:
+class DowelInDrawer(Struct, frozen=True):
     """Dowel pins there are, mm."""
 
     id: str
@@ -84,8 +81,7 @@ class DowelInDrawer:
     length: float
 
 
-@dataclass(frozen=True)
-class ScrewInDrawer:
+class ScrewInDrawer(Struct, frozen=True):
     """Wood screws there are: ``size`` is an id of the table of screws, the length in mm."""
 
     id: str
@@ -94,16 +90,14 @@ class ScrewInDrawer:
     length: float
 
 
-@dataclass(frozen=True)
-class Drawer:
+class Drawer(Struct, frozen=True):
     """Hardware at hand."""
 
     dowels: tuple[DowelInDrawer, ...] = ()
     screws: tuple[ScrewInDrawer, ...] = ()
 
 
-@dataclass(frozen=True)
-class Shop:
+class Shop(Struct, frozen=True, dict=True):
     """What the parts are cut from and with."""
 
     stocks: tuple[Stock, ...]

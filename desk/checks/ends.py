@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from desk.ball.board import IN_HOLE

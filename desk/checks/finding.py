@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from desk.shop.sourced import Flag, Source
 
@@ -25,8 +26,7 @@ __all__ = [
 RANK: dict[Status, int] = {"conflict": 0, "tight": 1, "clear": 2}
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a finding is: a closed polygon, a line or a point in a plane of the cabinet (mm)."""
 
     frame: Frame
@@ -40,8 +40,7 @@ class Place:
         return self.frame.world(sum(p[0] for p in self.points) / n, sum(p[1] for p in self.points) / n)
 
 
-@dataclass(frozen=True)
-class Remedy:
+class Remedy(Struct, frozen=True):
     """One change that would help: the address, the value to set (None for a direction only), in words."""
 
     address: str
@@ -53,24 +52,21 @@ NO_REMEDY = Remedy("", None, "")
 """Stands for a change that cannot be made; findings do not list it."""
 
 
-@dataclass(frozen=True)
-class Thrown:
+class Thrown(Struct, frozen=True):
     """A ball to watch: thrown from the front stop at a speed (m/s) and an aim (degrees to the right)."""
 
     speed: float
     aim: float
 
 
-@dataclass(frozen=True)
-class LetGo:
+class LetGo(Struct, frozen=True):
     """A ball to watch: let go from rest at a point of a leg's plane (mm)."""
 
     leg: str
     at: Point
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One outcome of one check at one place. ``key`` stays the same across rebuilds, for a selection."""
 
     key: str

@@ -116,7 +116,9 @@ def speed_window(ctx: Context) -> Iterator[Draft]:
             *(ctx.remedy(a, 0.0, text) for a, text in SPEEDS),
         )
         ball = Thrown(run.middle, run.aim) if run is not None else None
-        told = Told(f"Speeds that score target {target.number}", because, (ring(ctx, target),), remedies, ball)
+        told = Told(
+            f"Speeds that score target {target.number}", because, (ring(ctx, target),), remedies, ball
+        )
         yield Draft(key, ("board",), rate(need, share), partial(said, told))
 
 

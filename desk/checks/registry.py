@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from desk.cabinet.model import Status
 from desk.checks.context import CannotEvaluate, Context, MissesPartError
@@ -72,8 +73,7 @@ class Told(NamedTuple):
     ball: Thrown | LetGo | None = None
 
 
-@dataclass(slots=True)
-class Draft:
+class Draft(Struct):
     """One reading. ``key`` names the place whatever the sizes; drafts with an equal ``like`` become one
     finding.
     """
@@ -88,8 +88,7 @@ class Draft:
 CheckFunction = Callable[[Context], Iterable[Draft]]
 
 
-@dataclass(frozen=True)
-class Check:
+class Check(Struct, frozen=True):
     """A registered check.
 
     ``nothing`` is said when a cabinet rightly has nothing for it to look at (no screw, no dowel). A check without such

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from desk.cabinet.model import Cabinet, Landmarks
 from desk.checks import (
@@ -115,6 +117,8 @@ SLOW = frozenset(
         "holding-tabs",
         "fingers",
         "kicker",
+        "weight",
+        "hole-edge",
     }
     | {"speed-window", "flight", "hand-speed", "hole-speed", "ends"}
 )
@@ -123,8 +127,7 @@ _MUTED = RANK["tight"] + 0.5
 """Where muted findings are listed: after what counts."""
 
 
-@dataclass(frozen=True)
-class Values:
+class Values(Struct, frozen=True):
     """The design's number at an address."""
 
     of: ValueOf

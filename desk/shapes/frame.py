@@ -8,9 +8,10 @@ towards you, ``u`` points to your right and ``v`` up.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:  # a frame is plain numbers; the window imports it before anything heavy
     from desk.shapes.loop import Point
@@ -33,8 +34,7 @@ def add(a: Vec, b: Vec, times: float = 1.0) -> Vec:
     return (a[0] + times * b[0], a[1] + times * b[1], a[2] + times * b[2])
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Struct, frozen=True, dict=True):
     """A plane in the cabinet: ``origin`` in mm, ``u`` and ``v`` unit vectors at right angles.
 
     For a part the plane is its face A, the face that lies up on the machine; depth counts from it into the wood.

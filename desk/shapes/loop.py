@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Point = tuple[float, float]
@@ -38,8 +38,7 @@ class ShapeError(ValueError):
     """A shape that cannot exist was asked for."""
 
 
-@dataclass(frozen=True)
-class Loop:
+class Loop(Struct, frozen=True, dict=True):
     """One closed loop; ``points`` holds at least two vertices (two only when both edges are arcs)."""
 
     points: tuple[Vertex, ...]

@@ -30,7 +30,7 @@ from desk.ui.dimension_model import (
     SearchRole,
 )
 from desk.ui.dimension_rows import Node
-from desk.ui.document import Document, Evaluated
+from desk.ui.document import Document
 from desk.ui.list_items import ADD_WORDS
 from desk.views.theme import Theme
 
@@ -151,8 +151,9 @@ class DimensionPanel(QFrame):
         self.add.clicked.connect(self.add_item)
         self.remove.clicked.connect(self.remove_item)
         self.proxy.modelReset.connect(self._reopen)
-        self._document.designed.connect(self.model.refresh)
-        self._document.evaluated.connect(self._mark)
+        document = self._document
+        document.designed.connect(document.at_leisure("dimension rows", self.model.refresh))
+        document.evaluated.connect(document.at_leisure("dimension marks", self._mark))
         self._document.pointed.connect(self.point_at)
 
     def set_theme(self, theme: Theme) -> None:
@@ -160,8 +161,8 @@ class DimensionPanel(QFrame):
         self.delegate.theme = theme
         self.tree.viewport().update()
 
-    def _mark(self, evaluation: Evaluated) -> None:
-        self.model.mark(tuple(f for f in evaluation.findings if f.check not in evaluation.pending))
+    def _mark(self) -> None:
+        self.model.mark(tuple(f for f in self._document.findings if not self._document.waits(f)))
 
     # --- search and folding
 

@@ -33,6 +33,9 @@ PAUSE = 0.09
 SLICE = 0.006
 """Seconds spent on what was put off before the window may paint and read the mouse again."""
 
+LISTS = 0.1
+"""Seconds between two looks of the lists at a design while a handle is held; the views follow every step."""
+
 
 class Evaluated(Protocol):
     """What is worked out from a design."""
@@ -117,6 +120,8 @@ class Document(QObject):
         """What is left to do of what was put off."""
         self._opening = False
         self._numbers: dict[str, str] = {}
+        self._lists: list[str] = []
+        """Names of the jobs that are done at leisure."""
         self._statuses: dict[str, Status] = {}
         """Statuses of the findings when the gesture under way began."""
         self._before: tuple[int, Design] | None = None
@@ -139,6 +144,19 @@ class Document(QObject):
     def finding_of(self, key: str) -> Finding | None:
         """The finding with this key, if it still stands."""
         return next((f for f in self.findings if f.key == key), None)
+
+    def at_leisure(self, name: str, job: Callable[[], None]) -> Callable[..., None]:
+        """A listener that does ``job`` at once, but while a handle is held only every ``LISTS`` seconds."""
+        self._lists.append(name)
+
+        def follow(*_told: object) -> None:
+            if self.pulling:
+                self._pace.throttle(name, LISTS, job)
+            else:
+                self._pace.cancel(name)
+                job()
+
+        return follow
 
     # --- what the views ask (desk.ui.easel.Host)
 
@@ -230,6 +248,8 @@ class Document(QObject):
         self.session.end_gesture()
         self._before = None
         self._pace.flush("evaluate")
+        for name in self._lists:
+            self._pace.flush(name)
         if self._pace.waiting("complete"):
             self._go_on()
 

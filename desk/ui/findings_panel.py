@@ -76,7 +76,7 @@ class FindingsPanel(QFrame):
         self._build()
         self.filter.asked.connect(self._sift)
         self.filter.left.connect(lambda: self.list.setFocus(Qt.FocusReason.ShortcutFocusReason))
-        document.evaluated.connect(self._show)
+        document.evaluated.connect(document.at_leisure("findings", self._show))
         document.chosen.connect(self._select)
 
     def _build(self) -> None:
@@ -116,8 +116,10 @@ class FindingsPanel(QFrame):
         self.filter.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.filter.search.selectAll()
 
-    def _show(self, evaluation: Evaluated) -> None:
-        document = self._document
+    def _show(self) -> None:
+        document, evaluation = self._document, self._document.evaluation
+        if evaluation is None:
+            return
         self._offer(evaluation)
         self.model.show(
             evaluation.findings,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from functools import cache, lru_cache
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import (
@@ -23,9 +24,11 @@ from PySide6.QtGui import (
     QStaticText,
 )
 
-from desk.views.drawing import Ring
 from desk.views.theme import Hatch, Letters, Stroke
-from desk.views.viewport import Box, Px, Viewport
+
+if TYPE_CHECKING:  # the window makes its fonts and brushes before anything heavy is imported
+    from desk.views.drawing import Ring
+    from desk.views.viewport import Box, Px, Viewport
 
 PLATE = 205
 """Opacity, of 255, of the plate of sheet colour behind a label."""

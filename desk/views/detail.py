@@ -10,10 +10,11 @@ Lengths in mm of the drawing's plane.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.model import Cabinet, Part
 from desk.checks.finding import Finding, Place

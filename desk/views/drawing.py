@@ -7,8 +7,9 @@ can repaint only what moved.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 if TYPE_CHECKING:  # the window shows drawings before anything heavy is imported
     from desk.cabinet.model import Status
@@ -18,8 +19,7 @@ if TYPE_CHECKING:  # the window shows drawings before anything heavy is imported
 Ring = tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True)
-class Path:
+class Path(Struct, frozen=True):
     """Filled or stroked rings; inner rings are holes by the even-odd rule. ``part`` names what it belongs to."""
 
     rings: tuple[Ring, ...]
@@ -31,8 +31,7 @@ class Path:
     """Key of the finding this marks, for hatching and picking."""
 
 
-@dataclass(frozen=True)
-class Disc:
+class Disc(Struct, frozen=True):
     """A circle drawn as one: balls, holes."""
 
     centre: Point
@@ -41,8 +40,7 @@ class Disc:
     part: str = ""
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(Struct, frozen=True):
     """A label. ``anchor`` says which point of the text sits at ``at``; size is the theme's, in screen points."""
 
     at: Point
@@ -52,8 +50,7 @@ class Text:
     angle: float = 0.0
 
 
-@dataclass(frozen=True)
-class Pull:
+class Pull(Struct, frozen=True):
     """How a handle changes one dimension: moving it 1 mm along ``axis`` changes ``address`` by ``gain``."""
 
     address: str
@@ -61,8 +58,7 @@ class Pull:
     gain: float
 
 
-@dataclass(frozen=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """A dimension line with a handle.
 
     ``start`` and ``end`` are the points measured; the line is set off by ``offset`` mm to the left of start to end.
@@ -84,8 +80,7 @@ class Dimension:
     """Whether the line and its text always show; the others show their handle only, until it is pointed at."""
 
 
-@dataclass(frozen=True)
-class Marker:
+class Marker(Struct, frozen=True):
     """A numbered flag planted at a finding's place; a small faint one for a finding that is ``muted``."""
 
     at: Point
@@ -100,8 +95,7 @@ BALLS = frozenset({"ball-resting", "ball-queue", "trap"})
 Item = Path | Disc | Text | Dimension | Marker
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """One view: its plane, the model's extent in it (x low, y low, x high, y high) and the items, back to front."""
 
     id: str

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Text
 from desk.views.viewport import Box, Px, Viewport, line_ends
@@ -33,8 +34,7 @@ MUTED_SIZE = (20.0, 13.0)
 """Size of the cloth of a muted finding's flag; its pole is shorter too."""
 
 
-@dataclass(frozen=True)
-class Look:
+class Look(Struct, frozen=True):
     """What is being pointed at: dimension ids and a finding's key, "" for none."""
 
     hover: str = ""
@@ -46,16 +46,14 @@ class Look:
     """Keys of findings that are still being checked; what marks them is faint."""
 
 
-@dataclass(frozen=True)
-class Note:
+class Note(Struct, frozen=True):
     """The slip of paper beside a handle while it moves: lines of (text, status or "")."""
 
     at: Px
     lines: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, eq=False)
-class Plot:
+class Plot(Struct, frozen=True, eq=False):
     """One item on the screen: all it covers, its label's box and text, the ends of its line or its tip."""
 
     item: Item | Note

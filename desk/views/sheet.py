@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import AbstractContextManager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Protocol
+
+from msgspec.structs import replace
 
 from desk.checks.finding import Finding
 from desk.design import edit

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from desk.assembly.opening import glued, opening_of
 from desk.assembly.taking import Joints

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
+from msgspec.structs import replace
 
 from desk.assembly.driver import Drivers, Tool
 from desk.assembly.order import Order, order_of, stacks

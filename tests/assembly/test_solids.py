@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from desk.assembly.solids import SLACK, AskewError, bars, coarse, common_axis, solids
 from desk.cabinet.model import AxisJoint, Cutout, Member, Part, Pocket

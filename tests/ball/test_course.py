@@ -4,13 +4,13 @@ for come out."""
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from desk.ball.course import CannotPlayError, course
 from desk.ball.motion import drop, path

@@ -187,7 +187,7 @@ def test_walls_beside_rails_stand_full_height(height):
         Solid("board", shapely.box(40, -20, 100, 200)),
     )
     figure = leg(rail=height)
-    figure = Leg(**{**{k: getattr(figure, k) for k in figure.__dataclass_fields__}, "solids": (wall, rail)})
+    figure = Leg(**{**{k: getattr(figure, k) for k in figure.__struct_fields__}, "solids": (wall, rail)})
     low, high = (centre_region(figure, 16.0).bounds[k] for k in (0, 2))
     assert low == pytest.approx(-32.0)
     assert high == pytest.approx(40 - (8.0 if height is None else math.sqrt(39.0)))
@@ -345,7 +345,7 @@ def test_a_survey_follows_the_figure_and_not_its_place():
     one = leg(floor)
     moved = Leg(
         **{
-            **{k: getattr(one, k) for k in one.__dataclass_fields__},
+            **{k: getattr(one, k) for k in one.__struct_fields__},
             "frame": Frame((5.0, 9.0, 2.0), FRAME.u, FRAME.v),
         }
     )

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.ascut import face_as_cut, finished, opening_as_cut, outline_as_cut, pocket_as_cut
 from desk.cabinet.model import Bit, Cutout, Part, Pocket, Shop

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
+from msgspec.structs import replace
 from shapely import affinity
 
 from desk.ball.rests import survey

@@ -6,13 +6,13 @@ each other. Tabs stand in their mortises because those are cut out of the walls.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
+from msgspec.structs import replace
 
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet

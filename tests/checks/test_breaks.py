@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.model import Cabinet, Cutout, EdgeBreak, Member, Part, Pocket
 from desk.checks.breaks import floor_of, near_rails, near_things, wood_left

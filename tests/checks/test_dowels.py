@@ -5,9 +5,8 @@ Near plate: y 0 to 12, middle plate: y 12 to 30, far plate: y 30 to 42. Faces A 
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.build import build
 from desk.cabinet.model import Member

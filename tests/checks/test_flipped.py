@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.model import Cabinet, Cutout, EdgeBreak, Groove, Member, Pocket
 from desk.shapes.loop import circle, polygon_loop, rect

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.model import AxisJoint, Cabinet, Member
 from desk.checks.heads import head_of

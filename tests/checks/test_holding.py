@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import msgspec
 import pytest
 
 from desk.cabinet.model import AxisJoint, Cabinet, Member
@@ -107,7 +108,7 @@ def test_gauges_for_a_length(inches, low, high):
 
 def held(length: float = 20.0, at=(50.0, 0.0, 30.0), key: str = "screw-1") -> AxisJoint:
     members = [Member("cover", 4.5, None, "clearance", head=8.0), Member("hold", 2.52, length - 9.0, "pilot")]
-    return replace(screw(members, length), id=key, at=at)
+    return msgspec.structs.replace(screw(members, length), id=key, at=at)
 
 
 def stack(*joints: AxisJoint, stock: str = "ply", cover: Loop | None = None, thick: float = 12.0) -> Cabinet:
@@ -149,8 +150,8 @@ def test_in_board_the_boards_formula_counts():
 
 def into_edge(material: str, grain) -> float:
     """A screw along y through a front plate into the edge of a level plate of this material."""
-    stocks = (*STOCKS, replace(STOCKS[0], id="own", material=material))
-    shelf = replace(on_end("shelf", 36.0), stock="own", grain=grain)
+    stocks = (*STOCKS, msgspec.structs.replace(STOCKS[0], id="own", material=material))
+    shelf = msgspec.structs.replace(on_end("shelf", 36.0), stock="own", grain=grain)
     members = [Member("front", 4.5, None, "clearance"), Member("shelf", 2.52, 20.0, "pilot")]
     joint = screw(members, 32.0, start=-12.0)
     ctx = Context(cabinet([plate("front", 0.0), shelf], [joint], stocks=stocks))

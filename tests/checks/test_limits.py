@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.build import build
 from desk.cabinet.model import Landmarks

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.model import AxisJoint, Cabinet, Member
 from desk.checks.context import Context

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.build import build
 from desk.cabinet.model import Solid

@@ -6,9 +6,9 @@ Rigid-body mechanics of a sphere (textbook); statics of discs between walls.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.build import build
 from desk.checks.context import Context

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.model import Groove, Member, Pocket
 from desk.shapes.loop import rect
@@ -91,8 +92,6 @@ def test_bite_is_thread_in_the_holding_part(length, thread, status, bite):
 def test_remedies_are_the_length_and_the_stocks():
     members = [Member("cover", 4.5, None, "clearance"), Member("hold", 2.8, 6.0, "pilot")]
     joint = screw(members, 15.0)
-    from dataclasses import replace
-
     of = cabinet([COVER, plate("hold", 21.0)], [replace(joint, id="screw-cover-1")])
     (found,) = findings(of, "screw-bite")
     assert [r.address for r in found.remedies] == ["joint.screw_cover", "stocks.1.measured"]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.build import build
 from desk.cabinet.model import Bit, Cabinet, Groove, Member

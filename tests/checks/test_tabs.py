@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.joinery import mortise_loop, tabbed_outline
 from desk.cabinet.model import Part, Pocket, TabJoint

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from desk.cabinet.model import Cutout, Pocket
 from desk.checks.home import home

@@ -8,10 +8,10 @@ import io
 import os
 import subprocess
 import sys
-from dataclasses import replace
 
 import ezdxf
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.model import Drill
 from desk.flat import dxf

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from desk.cabinet.model import Part, Pocket
 from desk.flat.layout import Placement, footprint, lay_out

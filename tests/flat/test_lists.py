@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from desk.cabinet.model import AxisJoint, Cutout
 from desk.flat.groups import groups

@@ -5,10 +5,9 @@ What the tabs tell is held against the flags that the drawings themselves carry.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import msgspec
 import pytest
+from msgspec.structs import replace
 from PySide6.QtGui import QImage
 
 from desk.checks.finding import Place

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
+import msgspec
 import pytest
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
@@ -36,7 +37,7 @@ def with_balls(design: Design, last: object = None) -> FakeEvaluation:
     """The first finding has a throw that shows it, the second a drop, the third none."""
     made = fake(design, last)
     first, second, third = made.findings
-    findings = (replace(first, ball=THROW), replace(second, ball=DROP), third)
+    findings = (msgspec.structs.replace(first, ball=THROW), msgspec.structs.replace(second, ball=DROP), third)
     return replace(made, findings=findings, pending=frozenset({"c02"}) if last is not None else frozenset())
 
 

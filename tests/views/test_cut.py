@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.ascut import face_as_cut
 from desk.cabinet.model import Cabinet, Drill, Part, Pocket

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.model import Drill, Part, Pocket
 from desk.shapes.frame import Frame

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from desk.checks.finding import Finding, Place, Source
 from desk.shapes.frame import Frame

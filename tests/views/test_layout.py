@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from desk.views.drawing import Dimension, Disc, Drawing, Marker, Text
 from desk.views.layout import (

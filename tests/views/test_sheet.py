@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 
+import msgspec
 import pytest
 
 from desk.checks.finding import Finding
@@ -71,7 +72,9 @@ def with_findings(findings: tuple[Finding, ...]) -> Evaluation:
 
 def wrong(count: int, title: str = "Part {} is too thin") -> tuple[Finding, ...]:
     sample = next(f for f in faulty().findings if f.status == "conflict")
-    return tuple(replace(sample, key=f"made/{k}", title=title.format(k)) for k in range(count))
+    return tuple(
+        msgspec.structs.replace(sample, key=f"made/{k}", title=title.format(k)) for k in range(count)
+    )
 
 
 def test_views_lie_on_the_page_beside_one_another() -> None:
@@ -113,7 +116,7 @@ def test_no_finding_is_said_to_be_none() -> None:
 
 def test_muted_findings_stand_below_with_their_reasons_and_keep_their_room() -> None:
     loud, quiet = wrong(90), wrong(2, "Rib {} is loose")
-    quiet = tuple(replace(f, key=f"{f.key}/m", muted="glued in") for f in quiet)
+    quiet = tuple(msgspec.structs.replace(f, key=f"{f.key}/m", muted="glued in") for f in quiet)
     said = painted(with_findings((*loud, *quiet))).said()
     assert "Rib 0 is loose: muted, glued in" in said
     assert "Rib 1 is loose: muted, glued in" in said
@@ -122,7 +125,7 @@ def test_muted_findings_stand_below_with_their_reasons_and_keep_their_room() -> 
 
 
 def test_only_muted_findings_left() -> None:
-    quiet = tuple(replace(f, muted="glued in") for f in wrong(60))
+    quiet = tuple(msgspec.structs.replace(f, muted="glued in") for f in wrong(60))
     paper = painted(with_findings(quiet))
     assert "Nothing but what is muted is in conflict and nothing is tight." in paper.said()
     assert "0 in conflict" in paper.said()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from desk.cabinet.model import AxisJoint, Cabinet, Cutout, Member
 from desk.shapes.loop import Loop, circle, polygon_loop, rect

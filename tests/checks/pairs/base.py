@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
+
+from msgspec.structs import replace
 
 from desk.cabinet.build import build
 from desk.cabinet.model import Balls, Cabinet

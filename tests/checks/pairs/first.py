@@ -10,9 +10,8 @@ gets is told by the gaps, the headroom and the passages of its leg).
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import shapely
+from msgspec.structs import replace
 
 from desk.cabinet.model import Solid
 from tests.checks.pairs.base import START, Given, Pair, built, starting, with_balls

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from desk.cabinet.model import Member, Pocket
 from desk.shapes.loop import circle, rect

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from desk.cabinet.model import Balls, Cabinet
 from tests.checks.pairs.base import START, Given, Pair, built, starting
