@@ -167,6 +167,7 @@ def _slanting(part: Part, shop: Shop, axis: Axis, run: Point) -> shapely.Geometr
     o = _flat(f.world(0.0, 0.0, -start * slope), axis)
     u, v, n = _flat(f.u, axis), _flat(f.v, axis), _flat(f.normal, axis)
     climb = (v[0] - slope * n[0], v[1] - slope * n[1])
-    return shapely.transform(
+    shape = shapely.transform(
         wood, lambda c: np.column_stack((o[0] + c @ (u[0], climb[0]), o[1] + c @ (u[1], climb[1])))
     )
+    return shape if shape.is_valid else shape.buffer(0)  # a hair's breadth of wood folds over when it is turned
