@@ -175,7 +175,22 @@ class Board:
                 k = m.which(near)
                 n = normal(*m.part(k, s[:3])) if normal else m.part(k, look.normal)
                 found.append(Touch(k, m.part(k, (gap,))[0], n, e, normal is None))
+        near = (look.rails <= TOUCH) & (m.low(look.wall, look.header) <= TOUCH)
+        if m.any(near):
+            k = m.which(near)
+            found.append(Touch(k, 0.0, self._wedge(*m.part(k, (*s[:3], look.wall))), 0.0, rolls=False))
         return found
+
+    def _wedge(self, x: Number, y: Number, h: Number, wall: Number) -> State:
+        """The way out from between a rail and the wall or header it leans to: what presses a ball on both at once
+        cannot be taken out of its speed one by one."""
+        m = self.m
+        beside = zip(self._wall_normal(x, y, h), self._header_normal(), strict=True)
+        both = [
+            n + m.where(wall <= TOUCH, *o) for n, o in zip(self.rail_normal(x, y, h), beside, strict=True)
+        ]
+        size = m.high(m.sqrt(sum(n * n for n in both)), 1e-9)
+        return tuple(n / size for n in both)
 
     def _wall_normal(self, x: Number, y: Number, h: Number) -> State:  # noqa: ARG002 - walls stand upright
         return self.m.where(x < 0, 1.0, -1.0), 0.0, 0.0

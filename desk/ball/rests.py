@@ -215,7 +215,7 @@ def _candidates(
     rise = _rolled(height, -1) - height
     run = _rolled(along, -1) - along
     before, after = _rolled(rise, 1), rise
-    supported = (_rolled(run, 1) + run) > 0
+    supported = _rolled(run, 1) * after > before * run  # a left turn: a wall may lean over the wood below
     notch = (
         (before < -LEVEL)
         & (after >= -LEVEL)

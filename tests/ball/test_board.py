@@ -175,6 +175,18 @@ def test_a_low_rail_is_hopped_by_a_fast_ball_and_stops_a_slow_one():
         assert (s[1] > 100.0) == over
 
 
+@pytest.mark.parametrize("slot", [12.0, 15.25, 15.9])
+@pytest.mark.parametrize("speed", [0.0, -400.0])
+def test_a_slot_too_narrow_beside_the_wall_holds_the_ball(slot, speed):
+    """Ball r against a ring of radius R and a wall x off its middle: it lies sqrt((R + r)² - (x - r)²) above it."""
+    g, contact = ring(34.0, 8.0, half=20.0 + slot - 8.0), replace(RIGID, rolling=0.006, stick=25.0)
+    up = 100.0 + math.sqrt(28.0**2 - (12.0 + slot) ** 2)
+    for sign in (1.0, -1.0):
+        done = play(g, contact, state(sign * g.half, up + 5.0, 8.0, (0.0, speed, 0.0)), np.zeros(1))
+        assert done.place[0] == RESTING
+        assert done.state[0, :2] == pytest.approx((sign * g.half, up), abs=0.5)
+
+
 def test_the_grid_of_distances_is_near_enough():
     """Against the exact distance to the ring's edge; a finer grid comes nearer."""
     g = ring(34.0, 8.0)

@@ -69,6 +69,22 @@ def test_a_ball_in_a_v_touches_both_walls(left, right, radius):
     assert rest.kind == "notch"
 
 
+@pytest.mark.parametrize("lean", [5.0, 40.0, 70.0])
+def test_a_ball_under_a_leaning_wall_lies_in_the_wedge(lean):
+    """A floor falling 3 degrees to a wall that leans over it: the centre is a radius from both, however flat."""
+    a, b, radius = math.radians(3.0), math.radians(lean), 8.0
+    far = 90.0
+    wall = [(0.0, 0.0), (far * math.sin(b), far * math.cos(b)), (-90.0, far), (-90.0, -40.0), (far, -40.0)]
+    figure = leg(
+        shapely.Polygon([*wall, (far, far * math.tan(a))]), room=shapely.box(-30.0, -10.0, 80.0, 60.0)
+    )
+    normals = np.array([(-math.sin(a), math.cos(a)), (math.cos(b), -math.sin(b))])
+    wanted = np.linalg.solve(normals, (radius, radius))
+    assert any(
+        r.at == pytest.approx(tuple(wanted), abs=1e-6) and r.kind == "notch" for r in rests_of(figure, 16.0)
+    )
+
+
 @pytest.mark.parametrize("degrees", [20.0, 60.0, 90.0, 140.0])
 def test_a_ball_in_an_even_v_stands_r_over_the_sine_of_half_the_angle_high(degrees):
     half, radius = math.radians(degrees) / 2, 8.0
@@ -187,7 +203,7 @@ def test_walls_beside_rails_stand_full_height(height):
         Solid("board", shapely.box(40, -20, 100, 200)),
     )
     figure = leg(rail=height)
-    figure = Leg(**{**{k: getattr(figure, k) for k in figure.__struct_fields__}, "solids": (wall, rail)})
+    figure = Leg(**{**{k: getattr(figure, k) for k in figure.__dataclass_fields__}, "solids": (wall, rail)})
     low, high = (centre_region(figure, 16.0).bounds[k] for k in (0, 2))
     assert low == pytest.approx(-32.0)
     assert high == pytest.approx(40 - (8.0 if height is None else math.sqrt(39.0)))
@@ -345,7 +361,7 @@ def test_a_survey_follows_the_figure_and_not_its_place():
     one = leg(floor)
     moved = Leg(
         **{
-            **{k: getattr(one, k) for k in one.__struct_fields__},
+            **{k: getattr(one, k) for k in one.__dataclass_fields__},
             "frame": Frame((5.0, 9.0, 2.0), FRAME.u, FRAME.v),
         }
     )
