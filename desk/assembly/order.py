@@ -114,6 +114,10 @@ def _face_to_face(a: Part, b: Part) -> bool:
     return min(abs(max(near, other)), abs(min(near, other) - b.thickness)) < TOUCH
 
 
+SAME_AREA = 1e-3
+"""Areas closer than this, mm², are the same: those of a part and of its mirror image."""
+
+
 class _Plan:
     """The search for the steps."""
 
@@ -134,7 +138,7 @@ class _Plan:
             return
         pieces, out = found
         moved, rest = pieces, present & ~pieces
-        if self._largest(moved) > self._largest(rest):
+        if self._largest(moved) > self._largest(rest) + SAME_AREA:
             moved, rest, out = rest, moved, turned(out)
         yield from self._pushes(rest)
         yield from self._pushes(moved)
