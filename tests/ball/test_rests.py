@@ -9,6 +9,7 @@ import pytest
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from shapely import affinity
 
 from desk.ball.rests import Rest, blocked, centre_region, contact_radius, reachable, survey
@@ -203,7 +204,7 @@ def test_walls_beside_rails_stand_full_height(height):
         Solid("board", shapely.box(40, -20, 100, 200)),
     )
     figure = leg(rail=height)
-    figure = Leg(**{**{k: getattr(figure, k) for k in figure.__dataclass_fields__}, "solids": (wall, rail)})
+    figure = replace(figure, solids=(wall, rail))
     low, high = (centre_region(figure, 16.0).bounds[k] for k in (0, 2))
     assert low == pytest.approx(-32.0)
     assert high == pytest.approx(40 - (8.0 if height is None else math.sqrt(39.0)))
@@ -359,12 +360,7 @@ def test_a_survey_follows_the_figure_and_not_its_place():
     """The same figure standing elsewhere gives the same answer; another figure does not."""
     floor = ground((-95, 40), (0, 0), (95, 40))
     one = leg(floor)
-    moved = Leg(
-        **{
-            **{k: getattr(one, k) for k in one.__dataclass_fields__},
-            "frame": Frame((5.0, 9.0, 2.0), FRAME.u, FRAME.v),
-        }
-    )
+    moved = replace(one, frame=Frame((5.0, 9.0, 2.0), FRAME.u, FRAME.v))
     assert survey(one, 16.0, LEAST) == survey(moved, 16.0, LEAST)
     other = leg(affinity.translate(floor, 0.0, 1.0))
     assert survey(other, 16.0, LEAST).rests[0].at[1] == pytest.approx(
