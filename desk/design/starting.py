@@ -1,8 +1,9 @@
 """Designs to start from: the one a new document opens with, and one proportioned to any ball.
 
 Proportioning is similarity: every length declared to scale with the ball grows in the ball's ratio, angles
-stay. Sheet thicknesses and pins do not scale, so whatever is a stack of sheets is fitted again in whole sheets, screws
-and dowels get lengths for it, and what has to hold pins does not shrink.
+stay, and throws get as much faster as the height they climb asks for. Sheet thicknesses and pins do not scale, so
+whatever is a stack of sheets is fitted again in whole sheets, screws and dowels get lengths for it, and what has to
+hold pins does not shrink.
 """
 
 from __future__ import annotations
@@ -46,6 +47,7 @@ GROW_ONLY = (
     "return.tray",
     "lifter.",
     "header.cleat",
+    "header.height",
     "silhouette.",
 )
 """Sizes that hold dowels, pins and sheets as thick as ever: they grow with a larger ball and stay for a smaller one."""
@@ -73,7 +75,7 @@ def proportioned(design: Design, ball: float, balls: int | None = None) -> Desig
     made = edit.put(design, "ball.diameter", ball)
     if balls is not None:
         made = edit.put(made, "ball.count", balls)
-    made = _scaled(made, ratio)
+    made = _paced(_scaled(made, ratio), ratio)
     for fit in (_fit_ribs, _fit_channel, _fit_ramp, _fit_rails, _fit_hardware):
         made = fit(made)
     return made
@@ -94,6 +96,14 @@ def _scaled(design: Design, ratio: float) -> Design:
         if spec.scales and address != "ball.diameter" and not (ratio < 1 and address.startswith(GROW_ONLY)):
             step = grid(spec, design.unit)
             design = _put(design, address, round(edit.get(design, address) * ratio / step) * step)
+    return design
+
+
+def _paced(design: Design, ratio: float) -> Design:
+    """Speeds of throws that do the same on a board as much larger: gravity asks for their square to grow with it."""
+    for address in ("people.slow", "people.fast"):
+        step = table.spec(address).step
+        design = _put(design, address, round(edit.get(design, address) * math.sqrt(ratio) / step) * step)
     return design
 
 

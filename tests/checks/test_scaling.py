@@ -25,6 +25,7 @@ EXAMPLES = sorted((Path(__file__).resolve().parents[2] / "examples").glob("*.lan
 GLUE = "dowels stand off their holes by room for glue that is the same for every size"
 SOLD = "screws come in the sizes of the trade, and their holes follow them"
 FORCES = "weights and loads do not go with lengths"
+BOUNCES = "a ball stops to spring back at the same speed for every size, and much hangs on little after some bounces"
 LAND = "the wood between a hole and the rail it lies against is the same for every size"
 OTHER = {
     "dowel-depth": GLUE,
@@ -39,6 +40,8 @@ OTHER = {
     "pilot": SOLD,
     "screw-hold": FORCES,
     "broken-edge": LAND,
+    "speed-window": BOUNCES,
+    "hole-speed": BOUNCES,
 }
 """Checks that may differ, with the reason."""
 

@@ -33,6 +33,8 @@ FITTED = {
     "joint.screw_ramp",
     "joint.screw_cover",
     "joint.screw_header",
+    "people.slow",
+    "people.fast",
 }
 
 
@@ -74,6 +76,16 @@ def test_any_ball_gives_a_design_that_keeps_every_rule(ball, balls, unit):
         else:
             wanted = min(max(before * ratio, spec.hard[0]), spec.hard[1])
             assert abs(after - wanted) <= grid(spec, unit) / 2 + 1e-6, address
+
+
+@settings(derandomize=True, max_examples=60, deadline=None)
+@given(st.floats(8.0, 40.0))
+def test_throws_get_faster_by_the_root_of_the_size(ball):
+    """Froude: v² / (g l) stays, so that balls fly and climb alike on a board as much larger."""
+    made, before = proportioned(starting_design(), ball), starting_design()
+    for address in ("people.slow", "people.fast"):
+        wanted = before.value(address) * (ball / before.value("ball.diameter")) ** 0.5
+        assert abs(made.value(address) - wanted) <= table.spec(address).step / 2 + 1e-9
 
 
 @settings(derandomize=True, max_examples=60, deadline=None)
@@ -149,7 +161,7 @@ def test_a_design_without_rails_or_targets_is_proportioned_too():
 
 def test_inch_designs_get_fractions():
     made = proportioned(edit.set_unit(starting_design(), "in"), 12.7)
-    for address in ("lane.length", "targets.1.hole", "header.height", "kicker.radius"):
+    for address in ("lane.length", "targets.1.hole", "board.gap", "kicker.radius"):
         assert "." not in edit.shown(made, address), address
 
 
