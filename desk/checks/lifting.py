@@ -15,8 +15,8 @@ import numpy as np
 import shapely
 
 from desk.cabinet.model import AxisJoint, Leg, Part
-from desk.checks.context import Context, from_the_side
-from desk.checks.finding import Place
+from desk.checks.context import Context, differing, from_the_side
+from desk.checks.finding import Place, Remedy
 from desk.checks.legs import FAMILY, solid
 from desk.checks.mass import joint_weight, part_weight, together
 from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check, rate
@@ -102,6 +102,7 @@ def lifter(ctx: Context) -> Iterator[Draft]:
     yield _lift(ctx, swing)
     yield _table(ctx, swing, handle)
     yield _room(ctx, swing)
+    yield _sideways(ctx, swing)
     yield from _handle(ctx, swing, handle)
     yield _held_back(ctx, swing)
     yield _falls_back(ctx, swing, handle)
@@ -155,6 +156,34 @@ def _outline(swing: Swing) -> Place:
     """The lifter at the end of its swing."""
     whole = max(shapely.get_parts(swing.positions[-1]), key=lambda p: float(p.area))
     return Place(swing.leg.frame, "area", tuple(_corners(shapely.get_exterior_ring(whole))[:-1]))
+
+
+def room_beside(ctx: Context, swing: Swing) -> float:
+    """Room of the lifter across the channel, film on both its faces, mm. Raises CannotEvaluate without a width."""
+    if swing.leg.depth is None:
+        raise CannotEvaluate("the channel has no width for the lifter", ("lifter",))
+    return swing.leg.depth - swing.part.thickness - 2 * ctx.cabinet.shop.film
+
+
+def _sideways(ctx: Context, swing: Swing) -> Draft:
+    """The lifter's thickness against the width of the channel, which is that of the slot."""
+    differs = ctx.spread(swing.part)
+    rating = rate(ctx.need("lifter_side"), room_beside(ctx, swing) - differs)
+
+    def tell() -> Told:
+        because = (
+            f"channel {swing.leg.depth or 0.0:.2f} wide - lifter {swing.part.thickness:.2f} - 2 x "
+            f"{ctx.cabinet.shop.film:.3f} film{differing(differs)} = {rating.measured:.2f} mm; "
+            f"needed {rating.needed:.2f}"
+        )
+        remedies = (
+            ctx.remedy(ctx.stock_address(swing.part), -rating.short, "Cut the lifter from thinner stock"),
+            Remedy("stock.lifter", None, "Take another stock for the lifter"),
+            ctx.remedy("return.layers", 0.0, "Use another number of spacer layers"),
+        )
+        return Told("Lifter beside the walls of the channel", because, (_outline(swing),), remedies)
+
+    return _draft("beside", swing, rating, tell)
 
 
 def _table(ctx: Context, swing: Swing, handle: AxisJoint) -> Draft:

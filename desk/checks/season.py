@@ -7,117 +7,44 @@ little in their plane and most in thickness. What is glued across the grain cann
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterator
-from functools import partial
+from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
 import shapely
 
 from desk.cabinet.model import AxisJoint, Part, TabJoint
-from desk.checks.context import Context, along_axis, lines_up, span, spot
+from desk.checks.context import Context, along_axis, differing, lines_up, span, spot
 from desk.checks.finding import Place, Remedy
-from desk.checks.legs import balls_of, floor_place, rated, said
-from desk.checks.lifting import nearest_wood, swing_of
+from desk.checks.legs import balls_of, floor_place, rated
+from desk.checks.lifting import Swing, nearest_wood, room_beside, swing_of
 from desk.checks.mechanics import lock_width
-from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check
+from desk.checks.moving import in_plane, lane_of, made, moisture, through, year
+from desk.checks.registry import CannotEvaluate, Draft, check, worse
 from desk.checks.strength import FAMILY, stock_choice, through_sheet
+from desk.checks.tabs import beside, entry
 from desk.shapes.loop import SAME
 from desk.shop.loads import load
-from desk.shop.materials import Material
-from desk.shop.seasons import movement, wide_movement
+from desk.shop.materials import material
 
-LINEAR = (6.0, 14.0)
-"""Moisture, %, between which Wood Handbook eq. 13-2 holds."""
-ACROSS = "across"
-THICK = "thick"
-
-
-class Year(NamedTuple):
-    """How a size moves: shares it changes by from the average to the dry and to the damp end of the year."""
-
-    dry: float
-    damp: float
-
-    def most(self) -> float:
-        """The larger of both changes."""
-        return max(abs(self.dry), abs(self.damp))
+PIN = "beech"
+"""What dowels and pins are turned from."""
 
 
 @check(51, "season", FAMILY, "Clearances over the seasons")
 def season(ctx: Context) -> Iterator[Draft]:
-    """Stack in the lane, ball in the channel, tabs in mortises, header, lifter, and wood glued across its grain."""
+    """Stack in the lane, ball in the channel, tabs in mortises, parts between the walls, the lifter and its pin, and
+    wood glued across its grain: each against the need that it has to meet the year round.
+    """
     if not ctx.cabinet.parts:
         raise CannotEvaluate("there is no part that could move")
     yield from _stacks(ctx)
     yield from _channel(ctx)
     yield from _tabs(ctx)
     yield from _pulled(ctx)
-    yield from _header(ctx)
+    yield from _between(ctx)
     yield from _lifter(ctx)
-
-
-def year(ctx: Context, wood: Material, share: float, kind: str = ACROSS) -> Year:
-    """How a size of this wood moves where the cabinet will stand; ``share`` is that of its coefficient which counts.
-
-    Eq. 13-2 of the Wood Handbook; beyond its range eq. 13-3 where the table knows the shrinkage of the wood.
-    """
-    region = ctx.region
-    coefficient = wood.move_thick if kind == THICK else wood.move_flat
-    ends = []
-    for end in (region.dry, region.damp):
-        beyond = min(end, region.average) < LINEAR[0] or max(end, region.average) > LINEAR[1]
-        if beyond and wood.kind == "solid" and wood.shrinkage is not None:
-            shrinkage = wood.shrinkage[1 if kind == THICK else 0]
-            ends.append(share * wide_movement(shrinkage, region.average, end))
-        else:
-            ends.append(share * movement(coefficient, region.average, end))
-    return Year(*ends)
-
-
-def in_plane(ctx: Context, part: Part, way: tuple[float, float]) -> Year:
-    """How a part moves along a direction of its face: solid wood by the share across its grain."""
-    wood = ctx.material(part)
-    if wood.kind != "solid":
-        return year(ctx, wood, 1.0)
-    size = math.hypot(*way) * math.hypot(*part.grain)
-    along = (way[0] * part.grain[0] + way[1] * part.grain[1]) / size
-    return year(ctx, wood, 1.0 - along**2)
-
-
-def through(ctx: Context, part: Part) -> Year:
-    """How a part's thickness moves."""
-    return year(ctx, ctx.material(part), 1.0, THICK)
-
-
-def _moisture(ctx: Context, damp: bool) -> str:
-    region = ctx.region
-    return f"{region.average:g} to {region.damp if damp else region.dry:g} % moisture ({region.label})"
-
-
-def _where() -> Remedy:
-    return Remedy("overall.region", None, "Choose where it will stand")
-
-
-def _made(
-    key: str,
-    parts: tuple[str, ...],
-    rating: Rating,
-    title: str,
-    because: str,
-    places: tuple[Place, ...],
-    remedies: tuple[Remedy, ...],
-    like: Hashable = None,
-) -> Draft:
-    told = Told(title, because, places, (*remedies, _where()))
-    return Draft(key, parts, rating, partial(said, told), like)
-
-
-def _lane(ctx: Context) -> Year:
-    """How the lane's width moves: the parts tabbed into both walls carry them; the one that moves least counts."""
-    held = {t.part for t in ctx.cabinet.tab_joints}
-    moves = [in_plane(ctx, p, (1.0, 0.0)) for p in ctx.cabinet.parts if p.id in held]
-    return min(moves, key=Year.most, default=Year(0.0, 0.0))
+    yield from _pin(ctx)
 
 
 def _stacks(ctx: Context) -> Iterator[Draft]:
@@ -128,47 +55,78 @@ def _stacks(ctx: Context) -> Iterator[Draft]:
             yield from _stack(ctx, joint, parts)
 
 
+class _Stack(NamedTuple):
+    """A stack between two walls: its layers, mm of space and of wood, and what it gains or lacks."""
+
+    joint: AxisJoint
+    layers: list[Part]
+    space: float
+    thick: float
+    differs: float
+    place: Place
+
+    @property
+    def spare(self) -> float:
+        """Room left, mm."""
+        return self.space - self.thick
+
+    @property
+    def like(self) -> tuple[object, ...]:
+        """What is the same of stacks that are told together."""
+        return "stack", len(self.layers), round(self.spare, 6)
+
+
 def _stack(ctx: Context, joint: AxisJoint, parts: list[Part]) -> Iterator[Draft]:
-    layers, lane = parts[1:-1], _lane(ctx)
+    layers = parts[1:-1]
     low, high = span(parts[0], joint)[1], span(parts[-1], joint)[0]
-    film = 2 * ctx.film_in_joints * (len(layers) + 1)
-    space, thick = high - low - film, sum(p.thickness for p in layers)
-    moves = [(p.thickness, through(ctx, p)) for p in layers]
-    grown = sum(t * m.damp for t, m in moves) - space * lane.damp
-    shrunk = -sum(t * m.dry for t, m in moves) + space * lane.dry
-    spare = space - thick
-    wood = ctx.material(layers[0])
-    crush = wood.compression_across / through_sheet(ctx, wood) * thick
-    need, source = ctx.need("season_squeeze"), wood.source_of("move_thick")
-    rating = rated(
-        spare - grown,
-        -crush / need.value,
-        crush * (1 / need.value - 1 / (need.value + need.tight)),
-        "mm",
-        need,
-    )
-    rating = rating._replace(source=source)
-    place = (along_axis(joint, high, low),)
-    names = (layers[0].id, layers[-1].id)
+    space = high - low - 2 * ctx.film_in_joints * (len(layers) + 1)
+    thick, differs = sum(p.thickness for p in layers), sum(ctx.spread(p) for p in layers)
+    stack = _Stack(joint, layers, space, thick, differs, along_axis(joint, high, low))
+    yield _swollen(ctx, stack)
+    yield _shrunk(ctx, stack)
+
+
+def _swollen(ctx: Context, stack: _Stack) -> Draft:
+    """Squeezed when damp: the walls bow, and the wood is crushed in the end."""
+    layers, wood = stack.layers, ctx.material(stack.layers[0])
+    grown = sum(p.thickness * through(ctx, p).damp for p in layers) - stack.space * lane_of(ctx).damp
+    stiff = through_sheet(ctx, wood)
+    crush = wood.compression_across / stiff * stack.thick
+    need, push = ctx.need("season_squeeze"), ctx.need("season_push")
+    left = stack.spare - grown - stack.differs
+    tight = crush * (1 / need.value - 1 / (need.value + need.tight))
+    crushed = rated(left, -crush / need.value, tight, "mm", need)
+    rating = worse(crushed, rated(left, -push.value, push.tight, "mm", push))
+    rating = rating._replace(source=wood.source_of("move_thick"))
     because = (
-        f"{_moisture(ctx, True)}: {space:.2f} - {thick:.2f} = {spare:.2f} mm to spare - {grown:.2f} of swelling = "
-        f"{rating.measured:.2f} mm; crushed when squeezed by {wood.compression_across:g} MPa / "
-        f"{through_sheet(ctx, wood):.0f} x {thick:.1f} = {crush:.2f} mm"
+        f"{moisture(ctx, True)}: {stack.space:.2f} - {stack.thick:.2f} = {stack.spare:.2f} mm to spare - "
+        f"{grown:.2f} of swelling{differing(stack.differs)} = {left:.2f} mm. Walls bow by half of what is lacking, "
+        f"{push.value:g} mm at most; crushed by {wood.compression_across:g} MPa / {stiff:.0f} x {stack.thick:.1f} = "
+        f"{crush:.2f} mm"
     )
     title = f"Stack of {len(layers)} at the damp end of the year"
     remedies = (ctx.remedy("lane.width", rating.short, "Make the lane wider"),)
-    like = ("stack", len(layers), round(spare, 6))
-    yield _made(f"{joint.id}/damp", names, rating, title, because, place, remedies, (*like, "damp"))
-    gap = ctx.need("season_gap")
-    loose = rated(gap.value - spare - shrunk, 0.0, gap.tight, "mm", gap)
-    loose = loose._replace(measured=spare + shrunk, needed=gap.value, source=source)
+    names, like = (layers[0].id, layers[-1].id), (*stack.like, "damp")
+    return made(f"{stack.joint.id}/damp", names, rating, title, because, (stack.place,), remedies, like)
+
+
+def _shrunk(ctx: Context, stack: _Stack) -> Draft:
+    """Loose when dry."""
+    layers, gap = stack.layers, ctx.need("season_gap")
+    shrunk = -sum(p.thickness * through(ctx, p).dry for p in layers) + stack.space * lane_of(ctx).dry
+    loose = stack.spare + shrunk + stack.differs
+    rating = rated(gap.value - loose, 0.0, gap.tight, "mm", gap)
+    source = ctx.material(layers[0]).source_of("move_thick")
+    rating = rating._replace(measured=loose, needed=gap.value, source=source)
+    more = f" + {stack.differs:.2f} as its readings differ" if stack.differs else ""
     because = (
-        f"{_moisture(ctx, False)}: {spare:.2f} + {shrunk:.2f} of shrinking = {spare + shrunk:.2f} mm; at most "
+        f"{moisture(ctx, False)}: {stack.spare:.2f} + {shrunk:.2f} of shrinking{more} = {loose:.2f} mm; at most "
         f"{gap.value:g}"
     )
     title = f"Stack of {len(layers)} at the dry end of the year"
-    remedies = (ctx.remedy("lane.width", -loose.short, "Make the lane narrower"),)
-    yield _made(f"{joint.id}/dry", names, loose, title, because, place, remedies, (*like, "dry"))
+    remedies = (ctx.remedy("lane.width", -rating.short, "Make the lane narrower"),)
+    names, like = (layers[0].id, layers[-1].id), (*stack.like, "dry")
+    return made(f"{stack.joint.id}/dry", names, rating, title, because, (stack.place,), remedies, like)
 
 
 def _channel(ctx: Context) -> Iterator[Draft]:
@@ -180,60 +138,70 @@ def _channel(ctx: Context) -> Iterator[Draft]:
     moves = [(p.thickness, through(ctx, p)) for p in layers]
     dry = leg.depth + sum(t * m.dry for t, m in moves)
     damp = leg.depth + sum(t * m.damp for t, m in moves)
-    need, names = ctx.need("season_room"), tuple(p.id for p in layers)
+    need, names = ctx.need("channel_side"), tuple(p.id for p in layers)
     source = ctx.material(layers[0]).source_of("move_thick")
-    rating = rated(dry - balls.largest, need.value, need.tight, "mm", need)._replace(source=source)
+    differs = sum(ctx.spread(p) for p in layers)
+    less = differing(differs)
+    rating = rated(dry - balls.largest - differs, need.value, need.tight, "mm", need)._replace(source=source)
     because = (
-        f"{_moisture(ctx, False)}: {leg.depth:.2f} - {leg.depth - dry:.2f} of shrinking - {balls.largest:.2f} ball = "
-        f"{rating.measured:.2f} mm; needed {need.value:.2f}"
+        f"{moisture(ctx, False)}: {leg.depth:.2f} - {leg.depth - dry:.2f} of shrinking{less} - "
+        f"{balls.largest:.2f} ball = {rating.measured:.2f} mm; needed {need.value:.2f}"
     )
     layered = (ctx.remedy("return.layers", 0.0, "Use another number of spacer layers"),)
     title = "Ball in the channel at the dry end of the year"
-    yield _made("channel/dry", names, rating, title, because, floor_place(leg), layered)
+    yield made("channel/dry", names, rating, title, because, floor_place(leg), layered)
     friction = balls_of(ctx).friction[1]
     lock, tight = lock_width(balls.smallest, friction), ctx.need("channel_lock")
-    abreast = rated(lock - damp, tight.value, tight.tight, "mm", tight)
+    abreast = rated(lock - damp - differs, tight.value, tight.tight, "mm", tight)
     because = (
-        f"{_moisture(ctx, True)}: 2 x {balls.smallest:.2f} / (1 + {friction:.2f}^2) - {leg.depth:.2f} - "
-        f"{damp - leg.depth:.2f} of swelling = {abreast.measured:.2f} mm; needed {tight.value:.2f}"
+        f"{moisture(ctx, True)}: 2 x {balls.smallest:.2f} / (1 + {friction:.2f}^2) - {leg.depth:.2f} - "
+        f"{damp - leg.depth:.2f} of swelling{less} = {abreast.measured:.2f} mm; needed {tight.value:.2f}"
     )
     title = "Two balls abreast at the damp end of the year"
-    yield _made("channel/damp", names, abreast, title, because, floor_place(leg), layered)
+    yield made("channel/damp", names, abreast, title, because, floor_place(leg), layered)
 
 
 def _tabs(ctx: Context) -> Iterator[Draft]:
-    """Tabs that were cut when it was average go into their mortises when it is damp, in thickness and in length."""
-    need = ctx.need("season_tab")
-    film = 4 * ctx.film_in_joints
+    """Tabs go into their mortises when it is damp, in thickness and in length, and are not loose when it is dry."""
     for joint in ctx.cabinet.tab_joints:
         part, wall = ctx.cabinet.by_id[joint.part], ctx.cabinet.by_id[joint.wall]
         along = tuple(wall.frame.local(part.frame.world(0.0, y))[:2] for y in (0.0, 1.0))
         way = (along[1][0] - along[0][0], along[1][1] - along[0][1])
-        square = (-way[1], way[0])
-        length = joint.end - joint.start
-        sizes = {
-            "thickness": (part.thickness, through(ctx, part).damp - in_plane(ctx, wall, square).damp),
-            "length": (length, in_plane(ctx, part, (0.0, 1.0)).damp - in_plane(ctx, wall, way).damp),
-        }
-        for what, (size, share) in sizes.items():
-            if what == "length" and any(joint.over_run):
-                continue  # a rebate leaves its ends open
-            left = joint.fit - film - size * share
-            rating = rated(left, need.value, need.tight, "mm", need)
-            rating = rating._replace(source=ctx.material(part).source_of("movement"))
-            because = (
-                f"{_moisture(ctx, True)}: {joint.fit:.2f} play{f' - {film:.2f} film' if film else ''} - {size:.2f} x "
-                f"{share:.5f} = {left:.3f} mm; needed {need.value:g}"
-            )
-            x0, _, x1, _ = part.outline.bounds
-            x = x0 if joint.side == "low" else x1
-            place = (spot(part, (x, joint.start), (x, joint.end)),)
-            title = f"Tab of {part.label} in its mortise when damp: {what}"
-            remedies = (ctx.remedy("joint.mortise_fit", rating.short, "Cut the mortises larger"),)
-            like = (what, part.stock, round(left, 5))
-            yield _made(
-                f"{joint.id}/{what}", (part.id, wall.id), rating, title, because, place, remedies, like
-            )
+        thick, square = through(ctx, part), in_plane(ctx, wall, (-way[1], way[0]))
+        yield _tab(ctx, joint, "thickness", part.thickness, thick.damp - square.damp, damp=True)
+        yield _tab(ctx, joint, "thickness", part.thickness, thick.dry - square.dry, damp=False)
+        if not any(joint.over_run):  # a rebate leaves its ends open
+            share = in_plane(ctx, part, (0.0, 1.0)).damp - in_plane(ctx, wall, way).damp
+            yield _tab(ctx, joint, "length", joint.end - joint.start, share, damp=True)
+
+
+def _tab(ctx: Context, joint: TabJoint, what: str, size: float, share: float, *, damp: bool) -> Draft:
+    """Play of a tab at one end of the year."""
+    part, film = ctx.cabinet.by_id[joint.part], 4 * ctx.film_in_joints
+    need = ctx.need("tab_play_low" if damp else "tab_play_high")
+    differs = ctx.spread(part) if what == "thickness" else 0.0
+    left = joint.fit - film - size * share - (differs if damp else -differs)
+    if damp:
+        rating = rated(left, need.value, need.tight, "mm", need)
+    else:
+        rating = rated(need.value - left, 0.0, need.tight, "mm", need)
+        rating = rating._replace(measured=left, needed=need.value)
+    rating = rating._replace(source=ctx.material(part).source_of("movement"))
+    sign, limit = ("-", "needed") if damp else ("+", "at most")
+    because = (
+        f"{moisture(ctx, damp)}: {joint.fit:.2f} play{f' - {film:.2f} film' if film else ''} - {size:.2f} x "
+        f"{share:.5f}{f' {sign} {differs:.2f} as its readings differ' if differs else ''} = {left:.3f} mm; "
+        f"{limit} {need.value:g}"
+    )
+    x0, _, x1, _ = part.outline.bounds
+    x = x0 if joint.side == "low" else x1
+    place = (spot(part, (x, joint.start), (x, joint.end)),)
+    title = f"Tab of {part.label} in its mortise when {'damp' if damp else 'dry'}: {what}"
+    text = "Cut the mortises larger" if damp else "Cut the mortises closer to the tabs"
+    remedies = (ctx.remedy("joint.mortise_fit", rating.short if damp else -rating.short, text),)
+    key = f"{joint.id}/{what}" if damp else f"{joint.id}/dry"
+    like = (what, damp, part.stock, round(left, 5))
+    return made(key, (part.id, joint.wall), rating, title, because, place, remedies, like)
 
 
 def _pulled(ctx: Context) -> Iterator[Draft]:
@@ -247,14 +215,14 @@ def _pulled(ctx: Context) -> Iterator[Draft]:
         rating = rating._replace(measured=share, needed=bears / need.value, source=wood.source_of("movement"))
         first, last = min(t.start for t in tabs), max(t.end for t in tabs)
         because = (
-            f"{_moisture(ctx, False)}: shrinks by {share:.4f} between tabs {last - first:.0f} mm apart; bears "
+            f"{moisture(ctx, False)}: shrinks by {share:.4f} between tabs {last - first:.0f} mm apart; bears "
             f"{wood.tension_across:g} MPa / {wood.stiffness_across * 1000:.0f} x {creep:g}, as it creeps, = {bears:.4f}"
         )
         x0, _, _, _ = part.outline.bounds
         place = (spot(part, (x0, first), (x0, last)),)
         title = f"{part.label} glued across its grain"
         remedies = (Remedy(stock_choice(part), None, "Take plywood, or a wood that moves less"),)
-        yield _made(f"{part.id}/pulled", (part.id, wall.id), rating, title, because, place, remedies)
+        yield made(f"{part.id}/pulled", (part.id, wall.id), rating, title, because, place, remedies)
 
 
 def _glued(ctx: Context) -> Iterator[tuple[Part, list[TabJoint]]]:
@@ -267,25 +235,59 @@ def _glued(ctx: Context) -> Iterator[tuple[Part, list[TabJoint]]]:
             yield part, tabs
 
 
-def _header(ctx: Context) -> Iterator[Draft]:
-    """The header between the walls, which its screws do not hold apart."""
-    part, points = ctx.cabinet.by_id.get("header"), ctx.cabinet.marks.points
-    if part is None or not {"lane", "far"} <= points.keys():
+def _between(ctx: Context) -> Iterator[Draft]:
+    """Parts across the lane: they must not push the walls apart when damp, nor stand far off them when dry."""
+    for part, gap, lane in _across(ctx):
+        for damp in (True, False):
+            yield _beside_walls(ctx, part, gap, lane, damp)
+
+
+def _beside_walls(ctx: Context, part: Part, gap: float, lane: float, damp: bool) -> Draft:
+    """Gap at both sides of a part together, at one end of the year."""
+    move, walls, width = in_plane(ctx, part, (1.0, 0.0)), lane_of(ctx), lane - gap
+    film = 2 * ctx.cabinet.shop.film * 2
+    grows = width * (move.damp - walls.damp if damp else move.dry - walls.dry)
+    left = gap - film - grows
+    need = ctx.need("season_header" if damp else "shoulder_gap")
+    if damp:
+        rating, limit = rated(left, need.value, need.tight, "mm", need), f"needed {need.value:g}"
+        remedy = ctx.remedy("joint.side_gap", rating.short / 2, "Give cross parts more room at the sides")
+    else:
+        rating, limit = (
+            rated(2 * need.value - left, 0.0, 2 * need.tight, "mm", need),
+            f"at most 2 x {need.value:g}",
+        )
+        rating = rating._replace(measured=left, needed=2 * need.value)
+        remedy = ctx.remedy("joint.side_gap", -rating.short / 2, "Make cross parts reach nearer to the walls")
+    rating = rating._replace(source=ctx.material(part).source_of("movement"))
+    moved = f"- {grows:.3f} of swelling" if damp else f"+ {-grows:.3f} of shrinking"
+    because = (
+        f"{moisture(ctx, damp)}: {lane:.2f} - {width:.2f} - {film:.2f} film {moved} = {left:.3f} mm; {limit}"
+    )
+    x0, y0, x1, _ = part.outline.bounds
+    place = (spot(part, (x0, y0), (x1, y0)),)
+    when = "damp" if damp else "dry"
+    title, key = f"{part.label} between the walls when {when}", part.id if damp else f"{part.id}/dry"
+    return made(key, (part.id,), rating, title, because, place, (remedy,), (when, part.stock, round(left, 4)))
+
+
+def _across(ctx: Context) -> Iterator[tuple[Part, float, float]]:
+    """Parts across the lane with the gap at both their sides together and the width of the lane, mm."""
+    points, by_id = ctx.cabinet.marks.points, ctx.cabinet.by_id
+    if not {"lane", "far"} <= points.keys():
         return
     lane = abs(points["far"][1] - points["lane"][1])
-    x0, y0, x1, _ = part.outline.bounds
-    share, need = in_plane(ctx, part, (1.0, 0.0)).damp - _lane(ctx).damp, ctx.need("season_header")
-    film = 2 * ctx.cabinet.shop.film * 2
-    left = lane - (x1 - x0) - film - (x1 - x0) * share
-    rating = rated(left, need.value, need.tight, "mm", need)
-    rating = rating._replace(source=ctx.material(part).source_of("movement"))
-    because = (
-        f"{_moisture(ctx, True)}: {lane:.2f} - {x1 - x0:.2f} - {film:.2f} film - {(x1 - x0) * share:.3f} of swelling = "
-        f"{left:.3f} mm; needed {need.value:g}"
-    )
-    place = (spot(part, (x0, y0), (x1, y0)),)
-    remedies = (ctx.remedy("joint.side_gap", rating.short / 2, "Give cross parts more room at the sides"),)
-    yield _made("header", (part.id,), rating, "Header between the walls when damp", because, place, remedies)
+    if header := by_id.get("header"):
+        x0, _, x1, _ = header.outline.bounds
+        yield header, lane - (x1 - x0), lane
+    for part in ctx.cabinet.parts:
+        gaps: dict[str, float] = {}
+        for tab in (t for t in ctx.cabinet.tab_joints if t.part == part.id):
+            gap = beside(tab, part, entry(tab, part, by_id[tab.wall]))
+            if gap is not None:
+                gaps[tab.side] = gap
+        if len(gaps) == 2:
+            yield part, sum(gaps.values()), lane
 
 
 def _lifter(ctx: Context) -> Iterator[Draft]:
@@ -304,10 +306,61 @@ def _lifter(ctx: Context) -> Iterator[Draft]:
     rating = rated(gap - grown, need.value, need.tight, "mm", need)
     rating = rating._replace(source=ctx.material(swing.part).source_of("movement"))
     because = (
-        f"{_moisture(ctx, True)}: {gap:.2f} room - {grown:.3f} of swelling away from the pin = {gap - grown:.3f} mm; "
+        f"{moisture(ctx, True)}: {gap:.2f} room - {grown:.3f} of swelling away from the pin = {gap - grown:.3f} mm; "
         f"needed {need.value:g}"
     )
     place = (Place(swing.leg.frame, "line", ends),)
     change = rating.short if gap > SAME else 0.0
     remedies = (ctx.remedy("lifter.play", change, "Give the lifter more play"),)
-    yield _made("lifter", ("lifter", part), rating, "Lifter in its room when damp", because, place, remedies)
+    yield made("lifter", ("lifter", part), rating, "Lifter in its room when damp", because, place, remedies)
+    yield _lifter_beside(ctx, swing)
+
+
+def _lifter_beside(ctx: Context, swing: Swing) -> Draft:
+    """The lifter across the channel, whose width is the thickness of its spacers, at the worse end of the year."""
+    part, need = swing.part, ctx.need("lifter_side")
+    spacers = [p for p in ctx.cabinet.parts if p.id.startswith("spacer-lower")]
+    room, own = room_beside(ctx, swing), through(ctx, part)
+    moves = [(p.thickness, through(ctx, p)) for p in spacers]
+    ends = {
+        damp: sum(t * (m.damp if damp else m.dry) for t, m in moves)
+        - part.thickness * (own.damp if damp else own.dry)
+        for damp in (True, False)
+    }
+    damp = ends[True] <= ends[False]
+    rating = rated(room + ends[damp], need.value, need.tight, "mm", need)
+    rating = rating._replace(source=ctx.material(part).source_of("move_thick"))
+    because = (
+        f"{moisture(ctx, damp)}: {room:.2f} room {'-' if ends[damp] < 0 else '+'} {abs(ends[damp]):.3f} of moving = "
+        f"{rating.measured:.3f} mm; needed {need.value:g}"
+    )
+    whole = shapely.get_coordinates(shapely.get_exterior_ring(shapely.get_parts(swing.rest)[0]))[:-1]
+    place = (Place(swing.leg.frame, "area", tuple((float(x), float(z)) for x, z in whole)),)
+    remedies = (Remedy("stock.lifter", None, "Take thinner stock for the lifter"),)
+    title = f"Lifter beside the walls when {'damp' if damp else 'dry'}"
+    return made("lifter/beside", ("lifter",), rating, title, because, place, remedies)
+
+
+def _pin(ctx: Context) -> Iterator[Draft]:
+    """A pin that a part turns on: it swells when damp, and the part's hole closes across the grain when dry."""
+    need, wood = ctx.need("pin_play_low"), material(PIN, ctx.cabinet.tables)
+    for joint in ctx.of_kind("pin"):
+        for member in joint.members[1:-1]:
+            part, pin = ctx.part(member), year(ctx, wood, 1.0)
+            hole = in_plane(ctx, part, (-part.grain[1], part.grain[0]))
+            closes = {True: joint.diameter * pin.damp, False: -member.diameter * hole.dry}
+            damp = closes[True] >= closes[False]
+            play = member.diameter - 2 * ctx.film_in_joints - joint.diameter
+            left = play - closes[damp]
+            rating = rated(left, need.value, need.tight, "mm", need)._replace(
+                source=wood.source_of("movement")
+            )
+            what = "by which the pin swells" if damp else "by which the hole closes"
+            because = (
+                f"{moisture(ctx, damp)}: {play:.2f} play - {closes[damp]:.3f}, {what}, = {left:.3f} mm; "
+                f"needed {need.value:g}"
+            )
+            place = (along_axis(joint, joint.length),)
+            remedies = (ctx.remedy("lifter.play", rating.short, "Give the lifter more play"),)
+            title = f"Pin in {part.label} when {'damp' if damp else 'dry'}"
+            yield made(f"{joint.id}/{part.id}", (part.id,), rating, title, because, place, remedies)

@@ -92,8 +92,7 @@ def _read(joint: TabJoint, cross: Part, wall: Part, profile: float, pocket: floa
             f"{wall.label} has no mortise for a tab of {cross.label}", (joint.part, joint.wall)
         )
     world, local = cross.frame.world, wall.frame.local
-    near = local(world(0.0, joint.start))[2]
-    enter = -near / (local(world(1.0, joint.start))[2] - near)
+    enter = entry(joint, cross, wall)
     far = enter + (-joint.depth if joint.side == "low" else joint.depth)
     across = (round(enter - x, DECIMALS), round(far - x, DECIMALS))
     along = (round(joint.start - y, DECIMALS), round(joint.end - y, DECIMALS))
@@ -121,11 +120,17 @@ def _read(joint: TabJoint, cross: Part, wall: Part, profile: float, pocket: floa
         long,
         round(deep, ALIKE),
         round(floor, ALIKE),
-        _beside(joint, cross, enter),
+        beside(joint, cross, enter),
     )
 
 
-def _beside(joint: TabJoint, cross: Part, enter: float) -> float | None:
+def entry(joint: TabJoint, cross: Part, wall: Part) -> float:
+    """Local x of the cross part at which its tab enters the wall's face."""
+    near, on = (wall.frame.local(cross.frame.world(x, joint.start))[2] for x in (0.0, 1.0))
+    return -near / (on - near)
+
+
+def beside(joint: TabJoint, cross: Part, enter: float) -> float | None:
     """How far the part's edge, clear of the tab and what is cut at its root, stays off the wall's face."""
     x0, low, x1, high = cross.outline.bounds
     off = 4 * joint.relief + 1.0

@@ -137,3 +137,11 @@ def test_every_reading_has_a_place_in_the_channel_and_a_remedy():
         assert told.places
         assert told.remedies
         assert told.because
+
+
+def test_a_lifter_as_thick_as_its_channel_does_not_turn():
+    """Spacers and lifter of one sheet, 17.85: less film on both walls and both faces nothing is left."""
+    thick = build(put_choice(changed(), "stock.lifter", "s18"))
+    found = next(f for f in run(thick, ["lifter"]) if f.key == "lifter/beside")
+    assert found.status == "conflict"
+    assert found.measured == pytest.approx(17.85 - 17.85 - 4 * 0.075, abs=1e-6)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from msgspec.structs import replace
 
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
@@ -59,5 +60,5 @@ def test_so_do_those_of_a_cabinet_that_is_far_off(values):
 def test_an_id_would_be_found():
     cabinet = build(changed())
     (one, *_) = run(cabinet, ["dowel-play"])
-    assert internal(cabinet, (Finding(**{**vars(one), "title": f"Mortise of {cabinet.tab_joints[0].id}"}),))
-    assert internal(cabinet, (Finding(**{**vars(one), "because": "hole of dowel-1 is missing"}),))
+    assert internal(cabinet, (replace(one, title=f"Mortise of {cabinet.tab_joints[0].id}"),))
+    assert internal(cabinet, (replace(one, because="hole of dowel-1 is missing"),))
