@@ -16,6 +16,7 @@ from desk.ui.value_edit import ValueEdit
 from desk.views.draw import badge
 from desk.views.theme import Stroke, Theme
 from desk.views.viewport import Viewport
+from desk.views.wording import with_minus
 
 ROW = 24
 """Height of a row, px."""
@@ -80,7 +81,7 @@ class DimensionDelegate(QStyledItemDelegate):
         painter.setFont(font(letters))
         painter.setPen(QColor(theme.colour("soft_ink" if seen.locked else "ink")))
         box = rect.adjusted(22, 0, -8, 0)
-        text = metrics(letters).elidedText(seen.text, Qt.TextElideMode.ElideMiddle, box.width())
+        text = metrics(letters).elidedText(with_minus(seen.text), Qt.TextElideMode.ElideMiddle, box.width())
         painter.drawText(box, MIDDLE_RIGHT, text)
         if not seen.locked:
             painter.setPen(QColor(theme.colour("accent" if over else "rule")))

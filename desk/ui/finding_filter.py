@@ -180,9 +180,7 @@ class FindingFilter(QWidget):
         """Ask for everything again."""
         for box in self.boxes.values():
             box.setCurrentIndex(0)
-        self.search.blockSignals(True)
         self.search.clear()
-        self.search.blockSignals(False)
         self._ask()
 
     def _ask(self) -> None:

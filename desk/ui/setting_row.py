@@ -14,7 +14,7 @@ from desk.ui.labels import label, put
 from desk.ui.links import Link
 from desk.units import format_value
 from desk.views.theme import Theme
-from desk.views.wording import concerning, in_unit
+from desk.views.wording import concerning, in_unit, with_minus
 
 FEW = 4
 """So many other findings are named by their numbers."""
@@ -64,7 +64,7 @@ class SettingRow(QWidget):
             self.link.setText(title)
             self.link.updateGeometry()
         self.link.setVisible(bool(title))
-        put(self.value, document.present(remedy.address) if title else "")
+        put(self.value, with_minus(document.present(remedy.address)) if title else "")
         self.link.setAccessibleName(f"{title}, now {self.value.text()}. Show it")
         self.link.setToolTip("Show its handle and its row")
         self._offer(remedy, document)
@@ -75,7 +75,7 @@ class SettingRow(QWidget):
         if not settable or remedy.value is None:
             return
         spec = table.spec(remedy.address)
-        value = format_value(round(remedy.value, 3), spec.unit, document.unit(), named=True)
+        value = with_minus(format_value(round(remedy.value, 3), spec.unit, document.unit(), named=True))
         if self.button.text() != f"Apply {value}":
             self.button.setText(f"Apply {value}")
         self.button.setAccessibleName(f"Set {spec.title.lower()} to {value}")

@@ -35,6 +35,11 @@ def value_words(value: float, quantity: Quantity, unit: Unit, named: bool = True
     return format_value(round(value, places), quantity, unit, named).replace("-", "−")
 
 
+def with_minus(text: str) -> str:
+    """A number's text with the sign that numbers on view have."""
+    return f"−{text[1:]}" if text.startswith("-") else text
+
+
 def amount(value: float, sign: str, unit: Unit, signed: bool = False) -> str:
     """A finding's number with its unit ``sign``; lengths are shown in ``unit``."""
     quantity = QUANTITY.get(sign)

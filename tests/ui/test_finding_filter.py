@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QComboBox
+from PySide6.QtWidgets import QApplication, QComboBox, QToolButton
 from pytestqt.qtbot import QtBot
 
 from desk.design import edit
@@ -146,3 +146,15 @@ def test_sifting_goes_on_through_a_change_of_the_design(room: Workroom) -> None:
     headings = [room.findings.model.index(k).data(RowRole) for k in range(room.findings.model.rowCount())]
     first = headings[0]
     assert first.aside == f"{len(room.findings.shown())} of {len(room.findings.shown())}"
+
+
+def test_a_cleared_search_takes_its_own_clear_button_away(room: Workroom, qtbot: QtBot) -> None:
+    asked = room.findings.filter
+    button = asked.search.findChild(QToolButton)
+    assert button is not None
+    qtbot.keyClicks(asked.search, "bit")
+    qtbot.waitUntil(button.isVisible)
+    asked.clear()
+    assert asked.search.text() == ""
+    qtbot.waitUntil(lambda: not button.isVisible())
+    assert len(room.findings.shown()) == len(room.document.findings)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path as File
 
+import msgspec
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
@@ -272,10 +273,12 @@ def test_a_setting_names_the_other_findings_that_it_governs(make_window: Callabl
         first, second, clear = made.findings
         gap = Remedy("board.gap", None, "Widen the gap")
         more = [
-            replace(second, key=f"check-{k}", number=k, remedies=(gap,), muted="so" if k == 14 else "")
+            msgspec.structs.replace(
+                second, key=f"check-{k}", number=k, remedies=(gap,), muted="so" if k == 14 else ""
+            )
             for k in range(10, 15)
         ]
-        return replace(made, findings=(first, replace(second, remedies=(gap,)), *more, clear))
+        return replace(made, findings=(first, msgspec.structs.replace(second, remedies=(gap,)), *more, clear))
 
     window = make_window(shared)
     window.document.change("Narrow", lambda d: edit.put(d, "board.gap", 10.0))

@@ -12,7 +12,9 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from desk.ball.motion import let_go, path
+from desk.ball.throw import STOPPED
 from desk.checks.finding import LetGo, Thrown
+from desk.design import edit
 from desk.design.model import Design
 from desk.ui.store import Store
 from desk.ui.workroom import Workroom
@@ -22,6 +24,8 @@ from .fakes import evaluate as fake
 from .play_room import PlayRoom, open_room
 
 THROW = Thrown(1.3, 0.52)
+WATCHED = {"speed-window", "flight", "hand-speed"}
+"""Checks that tell of a throw even where nothing is wrong."""
 DROP = LetGo("face", (0.0, 60.0))
 
 
@@ -101,3 +105,26 @@ def test_a_drop_into_wood_is_refused_with_a_word(play: PlayRoom) -> None:
     assert play.room.play.stage.scene.way is None
     assert told
     assert told[0][1]
+
+
+def test_the_throw_of_a_real_finding_ends_as_it_says(play: PlayRoom) -> None:
+    room = play.room
+    room.document.change("Narrow", lambda d: edit.put(d, "board.gap", 13.0))
+    finding = next(f for f in room.document.findings if f.key == "ends/stops")
+    assert (finding.status, type(finding.ball)) == ("conflict", Thrown)
+    room.document.choose(finding.key)
+    room.card.play.click()
+    stage = room.play.stage
+    assert stage.scene.way is not None
+    assert stage.scene.way.result == STOPPED
+
+
+def test_every_finding_of_play_on_a_clean_design_has_a_ball_that_can_be_played(play: PlayRoom) -> None:
+    room = play.room
+    balls = [f for f in room.document.findings if f.check in WATCHED]
+    assert {f.check for f in balls if f.ball is not None} == WATCHED
+    for finding in balls:
+        if finding.ball is not None:
+            room.play.watch(finding.ball)
+            assert room.play.stage.scene.way is not None, finding.key
+            room.play.clear()
