@@ -50,6 +50,8 @@ class CanvasView(QWidget):
     viewed = Signal(object)
     redrawn = Signal()
     """Another view is shown."""
+    resized = Signal()
+    """It has another size."""
 
     def __init__(self, name: str, host: Host, theme: Theme, pace: Pace) -> None:
         super().__init__()
@@ -329,6 +331,7 @@ class CanvasView(QWidget):
         super().resizeEvent(event)
         if not self._fitted:
             self.relayout(everything=True)
+        self.resized.emit()
 
     @property
     def fitted(self) -> bool:

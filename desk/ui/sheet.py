@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -76,7 +76,7 @@ class Pane(QFrame):
         column.setSpacing(0)
         column.addWidget(head)
         column.addWidget(canvas, 1)
-        canvas.installEventFilter(self)
+        canvas.resized.connect(self.resized)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Say it shorter where there is less room."""
@@ -88,12 +88,6 @@ class Pane(QFrame):
         wanted = self._title.sizeHint().width() + 40 + sum(tab.wide() for tab in self.tabs.values())
         for tab in self.tabs.values():
             tab.shorten(wanted > self.width())
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Tell when the canvas got another size."""
-        if event.type() == QEvent.Type.Resize and watched is self.canvas:
-            self.resized.emit()
-        return super().eventFilter(watched, event)
 
 
 class Sheet(QSplitter):
