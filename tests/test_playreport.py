@@ -33,6 +33,7 @@ KEYS = {
     "lost",
     "time",
     "strays",
+    "findings",
     "landings",
     "speeds",
 }
@@ -45,7 +46,7 @@ def told(capsys: pytest.CaptureFixture[str], *words: str, code: int | None = Non
     assert err == ""
     assert code is None or got == code
     value: dict[str, Any] = json.loads(out)
-    assert got == (1 if value["strays"] else 0)
+    assert got == (1 if any(f["status"] == "conflict" for f in value["findings"]) else 0)
     return value
 
 
@@ -122,6 +123,31 @@ def test_balls_that_stop_are_told_with_the_throw_and_the_exit_status_is_one(
     assert "stops, Catch ramp" in out
 
 
+def test_a_stop_is_told_as_a_conflict_with_its_numbers(capsys: pytest.CaptureFixture[str]) -> None:
+    value = told(capsys, str(BROKEN), "--throws", "60", code=1)
+    (stops,) = [f for f in value["findings"] if f["status"] == "conflict"]
+    count = sum(1 for s in value["strays"] if s["end"] == "stopped")
+    assert f"{count} of 60 throws stop on the way" in stops["because"]
+    main(["play", str(BROKEN), "--throws", "60"])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Conflict: balls that stop on the way." in said
+    assert stops["because"] in said
+
+
+def test_a_few_balls_over_the_side_are_listed_and_do_not_fail(
+    sound: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two in a hundred are let pass; half of the throws are not."""
+    hard, wild = tmp_path / "hard.lane", tmp_path / "wild.lane"
+    save(edit.put(load(sound), "people.fast", 2.15), hard)
+    save(edit.put(edit.put(load(sound), "people.fast", 6.0), "people.slow", 4.0), wild)
+    some = told(capsys, str(hard), "--throws", "1000", code=0)
+    assert some["strays"]
+    assert all(s["end"] == "lost" for s in some["strays"])
+    many = told(capsys, str(wild), "--throws", "100", code=1)
+    assert many["findings"][0]["title"] == "Balls that leave the cabinet"
+
+
 def test_when_every_ball_comes_back_the_exit_status_is_zero(
     sound: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -139,7 +165,7 @@ def test_the_text_says_what_is_known(sound: Path) -> None:
     run = played(load(sound), 400, 1)
     said = "\n".join(text(run, 90))
     assert "400 throws, seed 1" in said
-    assert "0.6 to 2.5 m/s" in said
+    assert "0.7 to 1.9 m/s" in said
     assert f"A round of 7: {run.known.round:.1f} ± {run.known.round_error:.1f} points" in said
     assert "target 1, 50 points" in said
     assert run.speeds.least is not None
