@@ -51,8 +51,8 @@ class Row:
     """Of a mute that mutes nothing: its key."""
     reason: str = ""
     """Why it is muted."""
-    because: str = ""
-    """Why it is found."""
+    unit: Unit = "mm"
+    """What lengths are shown in."""
 
     @property
     def heading(self) -> bool:
@@ -268,15 +268,15 @@ class FindingsModel(QAbstractListModel):
         waits = f.check in self._pending
         aside = "…" if waits else margin_words(f, self._unit)
         title, number = title_words(f, self._unit), self._number_of(f.key)
-        because = because_words(f, self._unit, alone=True)
-        return Row(status_of(f), title, aside, f, number, waits=waits, reason=f.muted, because=because)
+        return Row(status_of(f), title, aside, f, number, waits=waits, reason=f.muted, unit=self._unit)
 
 
 def _tip(row: Row) -> str:
     if row.finding is None:
         return f"A mute is kept for {row.mute}, which is not found now: {row.reason}"
+    why = BEING_CHECKED if row.waits else because_words(row.finding, row.unit, alone=True)
     muted = f"\nMuted: {row.reason}" if row.reason else ""
-    return f"{row.title}\n{BEING_CHECKED if row.waits else row.because}{muted}"
+    return f"{row.title}\n{why}{muted}"
 
 
 def _spoken(row: Row) -> str:

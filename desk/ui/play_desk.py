@@ -11,7 +11,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
 from desk.design.file import dumps
-from desk.playing import ENDS, Sweep, Window, named, reach_of
+from desk.playing import ENDS, Sweep, Window, named, reach_of, went_wrong
 from desk.playwork import AskSweep, Failed, Stray, Swept
 from desk.ui.document import Document
 from desk.ui.pace import Pace
@@ -62,7 +62,10 @@ class PlayDesk(QObject):
         self._fault = ""
         self._wire()
         self.panel.follow.setChecked(stage.follow)
-        self.panel.say(START)
+        if stage.words and stage.scene.way is not None:
+            self.panel.say(stage.words, went_wrong(stage.scene.way))
+        else:
+            self.panel.say(START)
 
     def _wire(self) -> None:
         stage, panel = self._stage, self.panel

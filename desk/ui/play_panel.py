@@ -179,6 +179,7 @@ class PlayPanel(QFrame):
         self.progress.hide()
         self.round.setTextFormat(Qt.TextFormat.RichText)
         self.round.setMinimumWidth(ROUND)
+        self.round.setWordWrap(True)
         self.round.setToolTip("Expected score of a round of all balls, plus or minus its standard error")
         self.round.setAccessibleName("A round")
         self.stops.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
@@ -205,7 +206,7 @@ class PlayPanel(QFrame):
         self.follow.setText(FOLLOW[narrow])
         self.clear.setVisible(not narrow)
         for field in (self.speed, self.aim):
-            field.setFixedWidth(72 if narrow else 84)
+            field.setFixedWidth(78 if narrow else 84)
 
     # --- showing
 

@@ -152,6 +152,11 @@ class PlayStage(QObject):
         if self.follow and wanted is not None and self._sheet.section_id not in ("rear", wanted):
             self._show_section(wanted)
 
+    @property
+    def words(self) -> str:
+        """What became of the ball on view; "" while it is on its way, and where there is none."""
+        return self._words if self.scene.play is not None and self.scene.play.over else ""
+
     # --- a ball in the hand (desk.ui.play_hand.Player)
 
     def carry(self, canvas: Canvas, at: Px) -> None:

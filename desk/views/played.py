@@ -308,12 +308,12 @@ def _group(surface: Surface, box: Box, group: Sequence[Column], theme: Theme, me
     wide = (box[2] - box[0]) / len(group)
     most = max((v for c in group for v in ((c.now or 0.0) + c.error, c.before or 0.0)), default=0.0)
     surface.line(((box[0], foot), (box[2], foot)), theme.stroke("chart-rule"))
+    strong = all(measure(c.name, "chart-strong")[0] + APART <= wide for c in group)
+    style = "chart-strong" if strong else "chart-quiet"
     for k, column in enumerate(group):
         x = box[0] + k * wide
         _column(surface, (x, top, x + wide, foot), column, most or 1.0, theme, measure)
         half = foot + 1 + names / 2
-        strong = measure(column.name, "chart-strong")[0] + APART <= wide
-        style = "chart-strong" if strong else "chart-quiet"
         surface.text((x, foot + 1, x + wide, half), column.name, theme.text(style))
         under = column.under if measure(column.under, "chart-quiet")[0] <= wide else column.brief
         surface.text((x, half, x + wide, foot + 1 + names), under, theme.text("chart-quiet"))

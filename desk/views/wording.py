@@ -67,7 +67,7 @@ def dimension_words(item: Dimension, unit: Unit, pointed: bool) -> str:
 
 def in_unit(text: str, unit: Unit) -> str:
     """A text of a check with its lengths in the unit they are shown in."""
-    if unit == "mm":
+    if unit == "mm" or " mm" not in text:
         return text
     return _LENGTH.sub(lambda found: value_words(float(found[0].split()[0]), "length", unit), text)
 

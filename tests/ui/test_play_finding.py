@@ -128,3 +128,17 @@ def test_every_finding_of_play_on_a_clean_design_has_a_ball_that_can_be_played(p
             room.play.watch(finding.ball)
             assert room.play.stage.scene.way is not None, finding.key
             room.play.clear()
+
+
+def test_the_strip_unfolded_later_tells_what_became_of_the_ball(play: PlayRoom) -> None:
+    room = play.room
+    room.play.watch(DROP)
+    stage = room.play.stage
+    assert stage.words == ""
+    assert stage.scene.play is not None
+    play.wait(stage.scene.play.length + 0.1)
+    room.play.show(True)
+    assert room.play.desk is not None
+    assert room.play.desk.panel.words.text() == stage.words != ""
+    room.play.clear()
+    assert stage.words == ""
