@@ -23,7 +23,7 @@ STEP = 1 / 4000
 MASS = 1.0
 SLEEPY = 2.0
 """Slower than this for ``WHILE`` seconds, mm/s, the disc is at rest."""
-WHILE = 0.15
+WHILE = 0.3
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ def run(
     spin: float = 0.0,
     *,
     until: shapely.Geometry | None = None,
-    most: float = 8.0,
+    most: float = 20.0,
 ) -> Ran:
     """Let the disc go; it ends in ``until``, at rest, or after ``most`` seconds. ``spin`` is radius times angular
     speed."""

@@ -7,10 +7,8 @@ so the time compared is the one at which it first gets to the end of its way.
 from __future__ import annotations
 
 import math
-import os
+from collections.abc import Iterator
 from dataclasses import replace
-from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -21,27 +19,21 @@ from desk.ball.course import course
 from desk.ball.flock import flock
 from desk.ball.outline import Outline, outline
 from desk.ball.plane import Motion, end_name
-from desk.ball.rests import survey
+from desk.ball.rests import Rest, survey
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet, Leg
-from desk.design import edit, table
-from desk.design.file import load
+from desk.design import edit
 from desk.design.starting import starting_design
+from desk.shapes.loop import Point
 
 from . import rigid
+from .designs import CLEAN, RANDOM, Stretch, cabinets, example
 
-EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
-CLEAN = ("marble-16mm", "steel-half-inch", "wood-25mm")
 WITHIN = 0.05
 LATE = 0.02
 """Times of less than this, s, need not agree in share: the engine's own step and slop are a part of them."""
-SEVERAL = 50 if os.environ.get("LANEWRIGHT_LONG") else 4
-MILD = ("lane.rise", "board.tilt", "behind.gutter_slope", "behind.catch_slope", "return.slope", "kicker.exit")
-
-
-@cache
-def example(name: str) -> Cabinet:
-    return build(load(EXAMPLES / f"{name}.lane"))
+ROUGH = 0.006
+"""Slopes flatter than this hold a ball for geometry."""
 
 
 def smooth(cabinet: Cabinet) -> Contact:
@@ -162,35 +154,67 @@ def test_over_the_lip_in_the_same_time(name):
     assert other.y == pytest.approx(place[1], abs=1.0)
 
 
-def varied(seed: int) -> Cabinet:
-    """The starting design with a few numbers anywhere in their usual range."""
-    random = np.random.default_rng(100 + seed)
-    design = starting_design()
-    for address in MILD:
-        low, high = table.spec(address).soft
-        design = edit.put(design, address, round(float(random.uniform(low, high)), 2))
-    return build(design)
+def ends_of(leg: Leg, size: float) -> tuple[shapely.Geometry | None, list[Rest]]:
+    """Where a ball on its way back leaves a leg or comes to the waiting place, and where the leg may hold it."""
+    rests = list(survey(leg, size, ROUGH).rests)
+    waiting = [r.at[0] for r in rests if r.meant == "waiting place"]
+    if waiting:
+        return front_of(leg, waiting[0] + 1.0), rests
+    return (leg.sinks[0].shape if leg.sinks else None), rests
 
 
-def test_random_designs_run_alike():
-    """On every leg behind the board that both run through, they take the same time."""
-    compared = {"under": 0, "catch": 0, "channel": 0}
-    for seed in range(SEVERAL):
-        cabinet = varied(seed)
-        contact, radius = smooth(cabinet), cabinet.balls.diameter / 2
-        for key in compared:
+def sent_back() -> Iterator[tuple[str, Leg, Contact, float, Point]]:
+    """Every leg of a ball's way back in the examples and the random designs, with a place where it comes into it."""
+    for name, cabinet in cabinets():
+        for key in ("under", "catch", "channel"):
             leg = cabinet.leg_by_id[key]
-            rests = survey(leg, 2 * radius, 1e-6).rests
-            waiting = [r.at[0] for r in rests if r.meant == "waiting place"]
-            if any(not r.meant for r in rests) or (key == "channel" and not waiting):
-                continue  # where a ball may be held it is compared by where it stops, below
-            until = front_of(leg, waiting[0] + 1.0) if key == "channel" else leg.sinks[0].shape
             at = leg.sources[-1].shape.representative_point().coords[0]
-            edges = outline(leg, 2 * radius, contact, (("end", until),))
-            if edges.holds(*at) and ours(edges, contact, at)[0] == "end":
-                agree(leg, contact, radius, at, until, "end")
-                compared[key] += 1
-    assert min(compared.values()) >= 0.6 * SEVERAL, compared
+            yield f"{name}, {key}", leg, smooth(cabinet), cabinet.balls.diameter, (float(at[0]), float(at[1]))
+
+
+def test_balls_come_back_in_the_same_time_over_the_examples_and_random_designs():
+    wrong, agreed = [], 0
+    for name, leg, contact, size, at in sent_back():
+        until, _ = ends_of(leg, size)
+        if until is None:
+            continue
+        end, time, _ = ours(outline(leg, size, contact, (("end", until),)), contact, at)
+        if end != "end":
+            continue  # it is held, or leaves the leg
+        other = rigid.run(leg, contact, contact.panel, size / 2, at, until=until)
+        agreed += 1
+        if other.rest or abs(other.time - time) > max(WITHIN * time, LATE):
+            wrong.append((name, time, other))
+    assert wrong == []
+    assert agreed > RANDOM
+
+
+def test_balls_rest_in_the_same_places_over_the_examples_and_random_designs():
+    """All that stop on a leg, and those in the channel. On a flat ours lies anywhere; the engine, which knows no
+    resistance, rolls it on to the flat's end or off. A ball that is all but too slow for the lip may hop it in one."""
+    wrong, agreed, hopped = [], 0, []
+    for name, leg, contact, size, at in sent_back():
+        edges, (_, rests) = outline(leg, size, contact), ends_of(leg, size)
+        end, _, place = ours(edges, contact, at)
+        if end != "rest" or not rests:
+            continue
+        other = rigid.run(leg, contact, contact.panel, size / 2, at)
+        there = (other.x, other.y)
+        if other.rest and math.dist(place, there) < 1.0:
+            agreed += 1
+            continue
+        rough = outline(leg, size, replace(contact, rolling=ROUGH))
+        flats = [Stretch(rough, replace(contact, rolling=ROUGH), r.at) for r in rests if r.kind == "flat"]
+        settled = other.rest and min(math.dist(there, r.at) for r in rests) < 1.0
+        if settled and min((f.away(*place) for f in flats), default=math.inf) < 1.0:
+            agreed += 1
+        elif settled and leg.id == "channel":
+            hopped.append(name)
+        else:
+            wrong.append((name, place, other))
+    assert wrong == []
+    assert agreed > 2 * RANDOM
+    assert len(hopped) <= 2, hopped
 
 
 @pytest.mark.parametrize(
