@@ -48,6 +48,7 @@ def handled(ctx: Context) -> Iterator[Draft]:
         yield from _ends(ctx, joint)
     yield from _standing_out(ctx, [part for part, _ in sides])
     yield from _behind_header(ctx)
+    yield from _handle_beyond(ctx, [part for part, _ in sides])
 
 
 def _sides(ctx: Context) -> list[tuple[Part, Face]]:
@@ -176,6 +177,24 @@ def _standing_out(ctx: Context, sides: list[Part]) -> Iterator[Draft]:
         yield Draft(
             f"{part.id}/above", (part.id,), rating, partial(said, told), ("above", part.id.split("-")[0])
         )
+
+
+def _handle_beyond(ctx: Context, sides: list[Part]) -> Iterator[Draft]:
+    """How far the lifter's handle stands out of the side of the cabinet."""
+    low, high = min(p.extent[0][1] for p in sides), max(p.extent[1][1] for p in sides)
+    for joint in ctx.of_kind("rod"):
+        if [m.part for m in joint.members] != ["lifter"]:
+            continue
+        first, last = sorted((joint.at[1], joint.at[1] + joint.length * joint.direction[1]))
+        out = max(low - first, last - high, 0.0)
+        rating = rate(ctx.need("handle_beyond"), out, upper=True)
+        because = (
+            f"{joint.length:.2f} mm long, from {first:.2f} to {last:.2f} across a cabinet from {low:.2f} to "
+            f"{high:.2f}: {out:.2f} mm out of its side; at most {rating.needed:.2f}"
+        )
+        remedies = (ctx.remedy("lifter.handle_length", -2 * rating.short, "Make the handle shorter"),)
+        told = Told("Handle beyond the side", because, (along_axis(joint, joint.length),), remedies)
+        yield Draft("lifter/beyond", ("lifter",), rating, partial(said, told))
 
 
 def _behind_header(ctx: Context) -> Iterator[Draft]:

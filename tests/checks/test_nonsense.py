@@ -31,6 +31,8 @@ def statuses(design: Design, check: str) -> dict[str, str]:
         ({"joint__side_gap": 1.4}, "tab-seat", "tight"),
         ({"header__cleat": 62.0}, "handled", "conflict"),
         ({"header__cleat": 59.0}, "handled", "tight"),
+        ({"lifter__handle_length": 210.0}, "handled", "conflict"),
+        ({"lifter__handle_length": 90.0}, "handled", "tight"),
         ({"joint__dowel": 2.0}, "dowel-depth", "conflict"),
         ({"joint__dowel": 5.0}, "dowel-depth", "tight"),
         ({"bits__1__diameter": 0.2}, "cut-depth", "conflict"),
