@@ -47,20 +47,21 @@ def hole_speed(ctx: Context) -> Iterator[Draft]:
     people = sorted((made.people.slow, made.people.fast))
     mine = (made.speed >= people[0]) & (made.speed <= people[1])
     for target in ctx.cabinet.targets:
-        came = speed[mine & (result == target.number)]
-        came = came[np.isfinite(came)]
+        came = np.nonzero(mine & (result == target.number) & np.isfinite(speed))[0]
         if len(came):
-            yield _arrival(ctx, target, came)
+            yield _arrival(ctx, target, made, came)
     yield from _rolled_in(ctx)
 
 
-def _arrival(ctx: Context, target: Target, came: NDArray[np.float64]) -> Draft:
+def _arrival(ctx: Context, target: Target, made: Trial, came: NDArray[np.intp]) -> Draft:
     """The speed at the rim of the slowest quarter against the clean fall of a ball that comes up the board."""
+    speeds = made.column("at_hole")[came]
     need = ctx.need("hole_reserve")
     tilt, radius = math.radians(ctx.cabinet.marks.lengths["tilt"]), ctx.cabinet.balls.diameter / 2
     limit = capture_speed(target.hole / 2, radius, tilt, up=True)
     down = capture_speed(target.hole / 2, radius, tilt, up=False)
-    slow = float(np.quantile(came, QUARTER))
+    slow = float(np.quantile(speeds, QUARTER))
+    k = int(came[np.abs(speeds - slow).argmin()])
     rating = rate(need, limit - slow)
     because = (
         f"the slowest quarter of the {len(came)} balls that fell in came to the rim with up to {slow:.2f} m/s; up the "
@@ -72,7 +73,9 @@ def _arrival(ctx: Context, target: Target, came: NDArray[np.float64]) -> Draft:
         ctx.remedy("kicker.exit", 0.0, "Let balls come down more steeply"),
         ctx.remedy(f"targets.{target.number}.up", 0.0, "Move the target"),
     )
-    told = Told(f"Speed at which balls come to hole {target.number}", because, (ring(ctx, target),), remedies)
+    title = f"Speed at which balls come to hole {target.number}"
+    ball = Thrown(float(made.speed[k]), float(made.aim[k]))
+    told = Told(title, because, (ring(ctx, target),), remedies, ball)
     return Draft(f"speed/target {target.number}", ("board",), rating, partial(said, told))
 
 

@@ -24,7 +24,7 @@ from .fakes import evaluate as fake
 from .play_room import PlayRoom, open_room
 
 THROW = Thrown(1.3, 0.52)
-WATCHED = {"speed-window", "flight", "hand-speed"}
+WATCHED = {"speed-window", "flight", "hand-speed", "hole-speed"}
 """Checks that tell of a throw even where nothing is wrong."""
 DROP = LetGo("face", (0.0, 60.0))
 
