@@ -16,7 +16,9 @@ ROW, FAMILY, LINE = 25, 22, 16
 """Heights, px: of a finding or the heading of a status, of the heading of a family, of each further line of a row."""
 BADGE, WORDS, END = 12, 46, 10
 """Where badge and title start, and the room left at the right, px."""
-ASIDE = 72
+INNER = 16
+"""How far findings under a worse one of their check stand in, px."""
+ASIDE = 78
 """Width kept for a margin, px."""
 LEFT = int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
 ELIDE = Qt.TextElideMode.ElideRight
@@ -45,7 +47,8 @@ class FindingDelegate(QStyledItemDelegate):
     def _title(self, row: Row, width: int) -> list[str]:
         """A finding's title in a line, or in two."""
         kept = ASIDE if row.finding is not None and row.finding.margin is not None else 0
-        return in_lines(row.title, width - WORDS - END - kept, metrics(self.theme.text("note")))
+        room = width - WORDS - END - kept - (INNER if row.inner else 0)
+        return in_lines(row.title, room, metrics(self.theme.text("note")))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one row."""
@@ -87,11 +90,11 @@ class FindingDelegate(QStyledItemDelegate):
             painter.drawLine(rect.left() + 8, rect.bottom(), rect.right() - 8, rect.bottom())
 
     def _finding(self, surface: QtSurface, painter: QPainter, rect: QRect, row: Row) -> None:
-        theme = self.theme
-        line = QRect(rect.left(), rect.top(), rect.width(), ROW)
+        theme, inset = self.theme, INNER if row.inner else 0
+        line = QRect(rect.left() + inset, rect.top(), rect.width() - inset, ROW)
         if row.finding is not None:
             middle = line.center().y() + 0.5
-            box = (rect.left() + BADGE, middle - 7.5, rect.left() + BADGE + 24.0, middle + 7.5)
+            box = (line.left() + BADGE, middle - 7.5, line.left() + BADGE + 24.0, middle + 7.5)
             muted = bool(row.reason)
             badge(surface, box, row.finding.status, row.number, theme, faint=row.waits, muted=muted)
         faint = row.waits or bool(row.reason)

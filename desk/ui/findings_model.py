@@ -53,6 +53,8 @@ class Row:
     """Why it is muted."""
     unit: Unit = "mm"
     """What lengths are shown in."""
+    inner: bool = False
+    """Whether it stands under a worse one of its check."""
 
     @property
     def heading(self) -> bool:
@@ -76,7 +78,16 @@ class Row:
 
     def shows(self) -> tuple[object, ...]:
         """All that can be seen of the row."""
-        return self.status, self.title, self.aside, self.number, self.folded, self.waits, self.reason
+        return (
+            self.status,
+            self.title,
+            self.aside,
+            self.number,
+            self.folded,
+            self.waits,
+            self.reason,
+            self.inner,
+        )
 
 
 class FindingsModel(QAbstractListModel):
@@ -253,7 +264,7 @@ class FindingsModel(QAbstractListModel):
                 yield self._line(worst)
                 yield Row(status, f"and {len(alike) - 1} more like it", "", folded=folded, group=inner)
                 if not folded:
-                    yield from (self._line(f) for f in alike if f is not worst)
+                    yield from (self._line(f, inner=True) for f in alike if f is not worst)
 
     def _count(self, shown: list[Finding], every: list[Finding], more: int = 0) -> str:
         """How many there are; how many of how many while they are sifted; how many are still being checked."""
@@ -264,11 +275,13 @@ class FindingsModel(QAbstractListModel):
             count = f"{count} of {known}"
         return f"{count}, {late} {BEING_CHECKED}" if late else count
 
-    def _line(self, f: Finding) -> Row:
+    def _line(self, f: Finding, inner: bool = False) -> Row:
         waits = f.check in self._pending
         aside = "…" if waits else margin_words(f, self._unit)
         title, number = title_words(f, self._unit), self._number_of(f.key)
-        return Row(status_of(f), title, aside, f, number, waits=waits, reason=f.muted, unit=self._unit)
+        return Row(
+            status_of(f), title, aside, f, number, waits=waits, reason=f.muted, unit=self._unit, inner=inner
+        )
 
 
 def _tip(row: Row) -> str:

@@ -194,6 +194,7 @@ def test_many_of_one_check_are_told_by_the_worst_over_a_heading_that_folds_the_o
     assert made.index(3).data(Qt.ItemDataRole.AccessibleTextRole) == "and 2 more like it, folded"
     made.fold(more.group, False)
     assert rows(made)[2:6] == [("Hole 2", "2"), ("and 2 more like it", ""), ("Hole 1", "1"), ("Hole 3", "3")]
+    assert [r.inner for r in every(made)[2:6]] == [False, False, True, True]
     made.fold(more.group, True)
     assert len(made.wanted) == 5
 
