@@ -157,15 +157,20 @@ class Board:
         i = m.low(m.high((x - grid.x0) / grid.pitch, 0.0), wide - 1.001)
         j = m.low(m.high((y - grid.y0) / grid.pitch, 0.0), grid.rows - 1.001)
         a, b = m.floor(i), m.floor(j)
-        k = b * wide + a
-        return i - a, j - b, *(m.pick(grid.values, grid.listed, k + n) for n in (0, 1, wide, wide + 1))
+        k, values, listed = b * wide + a, grid.values, grid.listed
+        near, far = k + wide, k + wide + 1
+        v00, v10 = m.pick(values, listed, k), m.pick(values, listed, k + 1)
+        return i - a, j - b, v00, v10, m.pick(values, listed, near), m.pick(values, listed, far)
 
     def _contacts(self, s: State, look: Look) -> list[Touch]:
         """What balls lie against or run into."""
         m, c = self.m, self.contact
         found = []
+        near = look.floor <= TOUCH
+        if m.any(near):
+            k = m.which(near)
+            found.append(Touch(k, m.part(k, (look.floor,))[0], m.part(k, look.normal), c.board, rolls=True))
         for gap, e, normal in (
-            (look.floor, c.board, None),
             (look.rails, c.board, self.rail_normal),
             (look.wall, c.panel, self._wall_normal),
             (look.header, c.panel, self._header_normal),
@@ -173,12 +178,12 @@ class Board:
             near = gap <= TOUCH
             if m.any(near):
                 k = m.which(near)
-                n = normal(*m.part(k, s[:3])) if normal else m.part(k, look.normal)
-                found.append(Touch(k, m.part(k, (gap,))[0], n, e, normal is None))
-        near = (look.rails <= TOUCH) & (m.low(look.wall, look.header) <= TOUCH)
-        if m.any(near):
-            k = m.which(near)
-            found.append(Touch(k, 0.0, self._wedge(*m.part(k, (*s[:3], look.wall))), 0.0, rolls=False))
+                found.append(Touch(k, m.part(k, (gap,))[0], normal(*m.part(k, s[:3])), e, rolls=False))
+        if len(found) > 1:
+            near = (look.rails <= TOUCH) & (m.low(look.wall, look.header) <= TOUCH)
+            if m.any(near):
+                k = m.which(near)
+                found.append(Touch(k, 0.0, self._wedge(*m.part(k, (*s[:3], look.wall))), 0.0, rolls=False))
         return found
 
     def _wedge(self, x: Number, y: Number, h: Number, wall: Number) -> State:
@@ -321,11 +326,12 @@ class Board:
     def _where(self, s: State, look: Look, still: Number) -> Number:
         m, of = self.m, self.of
         y, h = s[1], s[2]
-        along, up = y * self.cos - h * self.sin, y * self.sin + h * self.cos
-        k = m.low(m.high((along - of.wall_x0) / STEP_TOP, 0.0), len(of.wall_top) - 1.0)
-        top = m.pick(*self.tops, m.floor(k))
-        over = ((look.wall <= TOUCH) & (up > top)) | ((look.header <= TOUCH) & (up > of.over))
         place = m.where(still > STILL, RESTING, PLAYS)
-        place = m.where(over, OVER, place)
+        if m.any(m.low(look.wall, look.header) <= TOUCH):
+            along, up = y * self.cos - h * self.sin, y * self.sin + h * self.cos
+            k = m.low(m.high((along - of.wall_x0) / STEP_TOP, 0.0), len(of.wall_top) - 1.0)
+            top = m.pick(*self.tops, m.floor(k))
+            over = ((look.wall <= TOUCH) & (up > top)) | ((look.header <= TOUCH) & (up > of.over))
+            place = m.where(over, OVER, place)
         place = m.where(y < 0.0, OFF_FOOT, place)
         return m.where((look.away < 0.0) & (h < -SUNK * of.radius), IN_HOLE, place)
