@@ -188,6 +188,16 @@ def _tell_hold(
         ctx.remedy(f"targets.{target.number}.rail", 0.0, "Set the rail closer round its hole"),
         ctx.remedy("board.tilt", 0.0, "Tilt the board less"),
     )
-    x, y = target.at
-    place = Place(leg.frame, "point", ((x, y),))
-    return Told(f"Rail of target {target.number} against a ball within it", because, (place,), remedies)
+    title = f"Rail of target {target.number} against a ball within it"
+    return Told(title, because, (_rail_place(leg, target),), remedies)
+
+
+def _rail_place(leg: Leg, target: Target) -> Place:
+    """The rail that stands nearest to a target's hole; the hole's middle where none stands."""
+    hole = shapely.Point(target.at)
+    shapes = [p for s in leg.solids if s.part == "board" for p in shapely.get_parts(s.shape)]
+    nearest = min(shapes, key=lambda shape: float(shape.distance(hole)), default=None)
+    if nearest is None or nearest.is_empty:
+        return Place(leg.frame, "point", (target.at,))
+    ring = shapely.get_coordinates(shapely.get_exterior_ring(nearest))[:-1]
+    return Place(leg.frame, "area", tuple((float(x), float(y)) for x, y in ring))

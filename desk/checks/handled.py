@@ -221,18 +221,19 @@ def _behind_header(ctx: Context) -> Iterator[Draft]:
 
 
 _HEIGHTS = {
-    "header": "header.height",
-    "cleat-upper": "header.height",
-    "front-stop": "lane.stop_height",
-    "deck": "lane.deck_height",
+    "header": ("header.height", 1.0),
+    "cleat-upper": ("header.cleat", 2.0),
+    "front-stop": ("lane.stop_height", 1.0),
+    "deck": ("lane.deck_height", 1.0),
 }
-"""What sets how high a part stands."""
+"""What sets how high a part stands, and mm of it for 1 mm of height: the cleat lies in the header's middle."""
 
 
 def _lower(ctx: Context, part: Part, x: float, short: float) -> tuple[Remedy, ...]:
     raised = _silhouette(ctx, x, "z", 0.0, "Raise the sides here")
     if part.id in _HEIGHTS:
-        return (ctx.remedy(_HEIGHTS[part.id], -short, f"Make {part.label.lower()} lower"), *raised)
+        address, gain = _HEIGHTS[part.id]
+        return (ctx.remedy(address, -gain * short, f"Make {part.label.lower()} lower"), *raised)
     return raised
 
 

@@ -44,6 +44,11 @@ FAR_OFF: tuple[dict[str, float], ...] = (
     {"shop__edge_round": 0.0},
     {"overall__height_limit": 80.0},
     {"ball__diameter": 24.0},
+    {"header__cleat": 75.0},
+    {"joint__side_gap": 3.0},
+    {"lifter__handle_length": 120.0},
+    {"bits__1__diameter": 1.5},
+    {"board__rail_height": 2.0},
 )
 """The starting design pulled off in one number, so that many checks have something to propose."""
 PLAYED = {"speed-window", "flight", "hand-speed", "hole-speed", "ends"}
