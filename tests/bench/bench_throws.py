@@ -4,6 +4,7 @@ legs.
 Prints one JSON line: seconds and milliseconds as medians of this run, and ratios. ``board_10k_s``: ten thousand
 throws as people make them, from the hand to what they score (goal: 1 s). ``whole_10k_s``: the same with every ball
 followed to its rest. ``one_ball_ms``: one ball from hand to rest with its way for drawing (goal: 5 ms).
+``changed_ms``: the cabinet made ready for motion again after the ball has grown a little, which changes every leg.
 ``legs_ms``, ``engine_ms``: one ball under the board, along the catch ramp and down the channel, ours with its way
 and the engine at 1/4000 s; ``engine_over_ours`` is their ratio, ``many_over_one`` how much less a ball costs among
 ten thousand.
@@ -13,6 +14,7 @@ Run: python -m tests.bench.bench_throws
 
 from __future__ import annotations
 
+import itertools
 import json
 import statistics
 import time
@@ -58,6 +60,8 @@ def main() -> None:
     whole = timed(lambda: throw(of, throws), ROUNDS)
     speeds = iter(np.tile(np.linspace(1.0, 2.2, SINGLE), 3).tolist())
     single = timed(lambda: path(cabinet, next(speeds), 0.4), SINGLE)
+    grown = itertools.count(1)
+    changed = timed(lambda: course(cabinet, cabinet.balls.diameter + 0.001 * next(grown)), ROUNDS)
     starts = {}
     for key in ("under", "catch", "channel"):
         leg = cabinet.leg_by_id[key]
@@ -81,6 +85,7 @@ def main() -> None:
                 "board_10k_s": round(board, 3),
                 "whole_10k_s": round(whole, 3),
                 "one_ball_ms": round(single * 1000, 2),
+                "changed_ms": round(changed * 1000, 1),
                 "legs_ms": round(legs * 1000, 2),
                 "engine_ms": round(other * 1000, 2),
                 "engine_over_ours": round(other / legs, 1),
