@@ -121,6 +121,8 @@ class Counted(msgspec.Struct, frozen=True, tag="counted"):
     """Side of the squares that landings are counted in, mm."""
     landings: list[tuple[int, int, int]]
     """Squares of the face (see desk.views.playing) and how many balls first touched it there."""
+    conflicts: list[str] = []
+    """What is wrong with how balls end, in the words of the check of it."""
 
     @property
     def finished(self) -> bool:
@@ -226,13 +228,18 @@ def _run(ask: AskRun) -> Iterator[Counted]:
 
     cabinet, of = made_of(ask.design)
     for known in play(of, cabinet.people, cabinet.balls.count, ask.throws, ask.seed):
-        yield told(ask.id, known, cabinet.balls.diameter / 2)
+        yield told(ask.id, known, cabinet)
 
 
-def told(key: int, known: PlayStatistics, side: float) -> Counted:
-    """Statistics as a message; landings are counted in squares of this side, mm."""
+def told(key: int, known: PlayStatistics, cabinet: Cabinet) -> Counted:
+    """Statistics of a cabinet as a message; of the balls that do not come back those that stop are listed first."""
+    from desk.ball.throw import STOPPED
+    from desk.checks.ends import verdict
     from desk.views.playing import counted
 
+    side = cabinet.balls.diameter / 2
+    strays = sorted(known.strays, key=lambda s: s.result != STOPPED)[:LISTED]
+    wrong = [f for f in verdict(cabinet, known) if f.status == "conflict"] if strays else []
     return Counted(
         id=key,
         done=known.done,
@@ -243,10 +250,11 @@ def told(key: int, known: PlayStatistics, side: float) -> Counted:
         back=known.back,
         lost=known.lost,
         time=None if math.isnan(known.time) else known.time,
-        strays=[Stray(s.speed, s.aim, s.result, s.leg) for s in known.strays[:LISTED]],
+        strays=[Stray(s.speed, s.aim, s.result, s.leg) for s in strays],
         strayed=len(known.strays),
         side=side,
         landings=[(i, j, n) for (i, j), n in counted(known.landings.tolist(), side).items()],
+        conflicts=[f"{f.title}: {f.because}" for f in wrong],
     )
 
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 import queue
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import msgspec
 import pytest
 
 from desk.ball.course import course
+from desk.ball.play import Stray as CoreStray
 from desk.ball.play import play
+from desk.ball.throw import LOST, STOPPED
 from desk.cabinet.build import build
 from desk.design.file import load
 from desk.playing import sweep
@@ -32,6 +35,7 @@ from desk.playwork import (
     framed,
     serve,
 )
+from desk.playwork import told as message
 
 HERE = Path(__file__).resolve().parent.parent
 DESIGN = (HERE / "examples" / "marble-16mm.lane").read_bytes()
@@ -133,6 +137,22 @@ def test_a_broken_design_tells_the_balls_that_do_not_come_back_but_not_all_of_th
     assert isinstance(told, Counted)
     assert len(told.strays) == LISTED < told.strayed
     assert told.lost == pytest.approx(told.strayed / 100)
+    assert {s.result for s in told.strays} == {STOPPED}
+    (conflict,) = told.conflicts
+    assert conflict.startswith("Balls that stop on the way: ")
+
+
+def test_balls_that_stop_are_listed_before_those_that_are_lost_and_a_few_lost_are_no_conflict() -> None:
+    cabinet = build(load(HERE / "examples" / "marble-16mm.lane"))
+    core = list(play(course(cabinet), cabinet.people, cabinet.balls.count, 20, 1))[-1]
+    lost = [CoreStray(k, 2.4, 0.0, LOST, "face", (0.0, 200.0)) for k in range(30)]
+    stop = CoreStray(30, 1.2, 0.0, STOPPED, "under", (480.0, 110.0))
+    some = message(1, replace(core, done=10_000, strays=(*lost, stop)), cabinet)
+    assert [s.result for s in some.strays[:2]] == [STOPPED, LOST]
+    assert len(some.strays) == LISTED < some.strayed == 31
+    (conflict,) = some.conflicts
+    assert "1 of 10000 throws stop on the way" in conflict
+    assert message(1, replace(core, done=10_000, strays=tuple(lost)), cabinet).conflicts == []
 
 
 def test_serving_ends_with_none_and_takes_what_waits_before_it_works() -> None:

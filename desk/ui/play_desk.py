@@ -16,7 +16,7 @@ from desk.playwork import AskSweep, Failed, Stray, Swept
 from desk.ui.document import Document
 from desk.ui.pace import Pace
 from desk.ui.play_panel import PlayPanel
-from desk.ui.play_run import PlayRun, chart_of, landings_of, round_words, stray_words
+from desk.ui.play_run import PlayRun, astray_words, chart_of, landings_of, round_words, stray_words
 from desk.ui.play_stage import PlayStage
 from desk.ui.play_worker import PlayWorker
 from desk.views.played import Block, SpeedChart
@@ -230,9 +230,7 @@ class PlayDesk(QObject):
         panel.chances.setVisible(bool(chart.columns))
         panel.show_round(round_words(cabinet, now, before))
         self._strays = tuple(now.strays) if now is not None else ()
-        many = now.strayed if now is not None else 0
-        told = f"{many} do not come back" if many > 1 else "1 does not come back"
-        panel.show_stops(stray_words(cabinet, self._strays), told)
+        panel.show_stops(stray_words(cabinet, self._strays), *astray_words(now))
         self._stage.landings = landings_of(now) if panel.isVisible() else ()
         self._stage.lay()
 

@@ -259,8 +259,10 @@ class PlayPanel(QFrame):
             self.round.setText(text)
             self.round.setAccessibleDescription(". ".join(lines))
 
-    def show_stops(self, lines: tuple[str, ...], told: str) -> None:
-        """List the balls that did not come back; each can be played. ``told`` says how many there are in all."""
+    def show_stops(self, lines: tuple[str, ...], told: str, why: str = "") -> None:
+        """List the balls that did not come back; each can be played. ``told`` says how many there are in all, ``why``
+        what is wrong with it.
+        """
         if lines != self._listed:
             self._listed = lines
             menu = self.stops.menu()
@@ -269,6 +271,7 @@ class PlayPanel(QFrame):
                 play = menu.addAction(line).triggered
                 play.connect(lambda _on=False, number=k: self.replay_asked.emit(number))
         self.stops.setText(told)
+        self.stops.setToolTip(why)
         self.stops.setVisible(bool(lines))
 
 

@@ -155,6 +155,14 @@ def _amount(run: Counted) -> str:
     return f"{run.round:.1f} ± {run.round_error:.1f}"
 
 
+def astray_words(run: Counted | None) -> tuple[str, str]:
+    """How many balls did not come back, named a conflict where the check of balls' ends makes one of it, and why."""
+    if run is None:
+        return "", ""
+    said = f"{run.strayed} do not come back" if run.strayed != 1 else "1 does not come back"
+    return (f"Conflict: {said}" if run.conflicts else said), "\n".join(run.conflicts)
+
+
 def stray_words(cabinet: Cabinet, strays: Sequence[Stray]) -> tuple[str, ...]:
     """One line for each ball that did not come back."""
     ends = {-3: "Stops", -2: "Lost"}

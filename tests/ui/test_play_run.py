@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication
 
@@ -13,7 +14,15 @@ from desk.cabinet.model import Cabinet
 from desk.design import edit
 from desk.design.file import load
 from desk.playwork import Ask, AskRun, Cancel, Counted, End, Stray
-from desk.ui.play_run import NOT_YET, PlayRun, chart_of, landings_of, round_words, stray_words
+from desk.ui.play_run import (
+    NOT_YET,
+    PlayRun,
+    astray_words,
+    chart_of,
+    landings_of,
+    round_words,
+    stray_words,
+)
 from desk.views.drawing import Disc
 
 DESIGN = load(Path(__file__).resolve().parent.parent.parent / "examples" / "marble-16mm.lane")
@@ -193,6 +202,19 @@ def test_a_round_is_told_with_its_error_and_what_comes_back(first: Cabinet) -> N
     assert stray_words(first, [stray, Stray(2.0, 0.0, -2, "flight")]) == (
         f"Stops: 1.23 m/s, aim −0.4°, {first.leg_by_id['catch'].label}",
         f"Lost: 2.00 m/s, aim 0°, {first.leg_by_id['flight'].label}",
+    )
+
+
+def test_balls_that_do_not_come_back_are_named_a_conflict_where_they_are_one() -> None:
+    stray = Stray(1.234, -0.44, -3, "catch")
+    assert astray_words(None) == ("", "")
+    assert astray_words(tally(1, 1000, strays=(stray,))) == ("1 does not come back", "")
+    wrong = replace(
+        tally(1, 1000, strays=(stray, stray)), conflicts=["Balls that stop: two", "Balls that leave: ten"]
+    )
+    assert astray_words(wrong) == (
+        "Conflict: 2 do not come back",
+        "Balls that stop: two\nBalls that leave: ten",
     )
 
 
