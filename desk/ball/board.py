@@ -205,12 +205,8 @@ class Board:
 
     # ---- one step
 
-    def step(self, whole: State) -> tuple[State, Number, Number]:
-        """One step: the new state, how long it took, and where the ball is then."""
-        return self.move(whole, self.look(whole))
-
     def move(self, whole: State, look: Look) -> tuple[State, Number, Number]:
-        """The same for a ball that has been looked at."""
+        """One step of a ball that has been looked at: the new state, how long it took, and where the ball is then."""
         m, s, watch = self.m, whole[:PHYSICAL], whole[PHYSICAL:]
         touches = self._contacts(s, look)
         speeds = s[3:]

@@ -20,7 +20,8 @@ from desk.cabinet.model import Cabinet
 
 Reals = NDArray[np.float64]
 PITCH = 0.125
-"""Spacing of the grid of distances, in ball radii."""
+"""Spacing of the grid of distances, in ball radii. Half-way between two rails it tells up to half of this too little: a
+slot between them that is wider than the ball by less than one spacing may hold it."""
 TIDY = 0.01
 """Rails are taken with corners left out that move their edge by less than this, mm."""
 MARGIN = 2.0

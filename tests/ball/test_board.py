@@ -64,7 +64,7 @@ def test_oblique_bounce_in_space(spin):
     kernel = Board(bare(20.0, R), contact, One())
     wx, wy = spin
     s = watched(state(0, 500.0, R, (300.0, -700.0, -1200.0), (-wy, wx, 0.0)))
-    after, dt, _ = kernel.step(s)
+    after, dt, _ = kernel.move(s, kernel.look(s))
     gy, gh = -G * math.sin(math.radians(20.0)), -G * math.cos(math.radians(20.0))
     assert after[3] == pytest.approx((5 * 300.0 + 2 * wx) / 7)
     assert after[4] - gy * dt == pytest.approx((5 * -700.0 + 2 * wy) / 7)
@@ -79,7 +79,7 @@ def test_range_down_the_board(fine):
     kernel = Board(bare(15.0, R), RIGID, One(), fine)
     now, time = watched(s), 0.0
     for _ in range(400):
-        now, dt, _ = kernel.step(now)
+        now, dt, _ = kernel.move(now, kernel.look(now))
         time += dt
         if now[2] <= R + 1e-6 and now[5] < 0:
             break
@@ -96,7 +96,7 @@ def depth_at_far_wall(tilt: float, hole: float, r: float, v: float, up: bool, fi
     s = watched(state(0.0, 500.0 - sign * (hole - 1e-6), r, (0.0, sign * v, 0.0), (-sign * v, 0.0, 0.0)))
     kernel = Board(g, replace(RIGID, friction=0.0, board=0.0), One(), fine)
     for _ in range(4000):
-        s, _, _ = kernel.step(s)
+        s, _, _ = kernel.move(s, kernel.look(s))
         ahead = sign * (s[1] - 500.0)
         if ahead > 0 and kernel.floor(s[0], s[1], s[2])[0] < 0.02:
             return float(s[2])
@@ -169,7 +169,7 @@ def test_a_low_rail_is_hopped_by_a_fast_ball_and_stops_a_slow_one():
         v = share * least
         s = watched(state(0.0, 50.0, 8.0, (0.0, v, 0.0), (-v, 0.0, 0.0)))
         for _ in range(20000):
-            s, _, _ = kernel.step(s)
+            s, _, _ = kernel.move(s, kernel.look(s))
             if s[1] > 100.0 or s[4] < -1.0:
                 break
         assert (s[1] > 100.0) == over
@@ -240,7 +240,7 @@ def test_energy_never_grows(x, vx, vy, vh, spring, friction):
 
     first = least = energy(s)
     for _ in range(3000):
-        s, _, place = kernel.step(s)
+        s, _, place = kernel.move(s, kernel.look(s))
         now = energy(s)
         assert now <= least + 0.02 * G
         least = min(least, now)
