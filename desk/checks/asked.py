@@ -184,7 +184,7 @@ def _tell_hold(
         steps = (k / 10 for k in range(1, 400))
         higher = next((d for d in steps if climb_speed(height + d, radius) >= over + short), 0.0)
     remedies = (
-        ctx.remedy("board.rail_height", higher, "Make the rails higher"),
+        ctx.remedy("board.rail_height", higher, "Make the rails higher", reads=height),
         ctx.remedy(f"targets.{target.number}.rail", 0.0, "Set the rail closer round its hole"),
         ctx.remedy("board.tilt", 0.0, "Tilt the board less"),
     )

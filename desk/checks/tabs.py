@@ -138,8 +138,9 @@ def beside(joint: TabJoint, cross: Part, enter: float) -> float | None:
     if y > high - SLACK:
         return None
     met = cross.outline.polygon.intersection(shapely.LineString([(x0 - 1.0, y), (x1 + 1.0, y)]))
-    edge = met.bounds[0 if joint.side == "low" else 2]
-    return round(abs(float(edge) - enter), ALIKE)
+    gap = float(met.bounds[0] - enter if joint.side == "low" else enter - met.bounds[2])
+    # where the next tab stands there is no edge to read
+    return round(gap, ALIKE) if gap > -SLACK else None
 
 
 @lru_cache(maxsize=1024)

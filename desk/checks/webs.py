@@ -23,7 +23,7 @@ from desk.cabinet.model import Part
 from desk.checks import addresses
 from desk.checks.context import Context, patch, spot
 from desk.checks.corners import own_place
-from desk.checks.finding import Place
+from desk.checks.finding import Place, Remedy
 from desk.checks.home import Home, home, outline_cut
 from desk.checks.necks import Neck, neck_of
 from desk.checks.needs import Need
@@ -162,15 +162,20 @@ def _necks(
 def _tell_neck(
     ctx: Context, part: Part, neck: Neck, at: Point, what: str, rating: Rating, share: float
 ) -> Told:
-    wood = weight_of(ctx, part).wood
+    weight, need = weight_of(ctx, part), ctx.need("web")
     because = f"{neck.width:.2f} mm wide at its narrowest; needed {rating.needed:.2f}"
-    because += _weighed(ctx, part, ctx.need("web").value, wood, share / wood)
-    title, address, text = f"Narrow neck in {part.label}", "", ""
+    because += _weighed(ctx, part, need.value, weight.wood, share / weight.wood)
+    title = f"Narrow neck in {part.label}"
+    remedies: tuple[Remedy, ...] = ()
     if what.startswith("rail"):
-        title, address, text = f"Rail of {part.label}", "board.rail_width", "Make the rails wider"
+        # another width may be narrowest elsewhere, where the grain runs across it
+        wider = need.clear * weight.most - neck.width if rating.short > 0 else 0.0
+        title, remedies = (
+            f"Rail of {part.label}",
+            (ctx.remedy("board.rail_width", wider, "Make the rails wider"),),
+        )
     elif part.id == "lifter":
-        address, text = "lifter.arm", "Make the arm higher"
-    remedies = (ctx.remedy(address, rating.short, text),) if address else ()
+        remedies = (ctx.remedy("lifter.arm", 0.0, "Make the arm higher"),)
     return Told(title, because, (Place(part.frame, "area", _back(neck.ring, at)),), remedies)
 
 

@@ -49,6 +49,9 @@ FAR_OFF: tuple[dict[str, float], ...] = (
     {"lifter__handle_length": 120.0},
     {"bits__1__diameter": 1.5},
     {"board__rail_height": 2.0},
+    {"board__rail_width": 3.0},
+    {"board__floor": 20.0},
+    {"behind__trough": 150.0},
 )
 """The starting design pulled off in one number, so that many checks have something to propose."""
 PLAYED = {"speed-window", "flight", "hand-speed", "hole-speed", "ends"}

@@ -7,14 +7,16 @@ import math
 import pytest
 from msgspec.structs import replace
 
+from desk.cabinet.build import build
 from desk.cabinet.joinery import mortise_loop, tabbed_outline
 from desk.cabinet.model import Part, Pocket, TabJoint
 from desk.checks.needs import shipped_needs
+from desk.checks.run import run
 from desk.shapes.frame import Frame
 from desk.shapes.loop import rect
 from tests.cabinet.designs import FIXED
 from tests.cabinet.designs import cabinet as fixed
-from tests.checks.helpers import cabinet, findings, plate
+from tests.checks.helpers import cabinet, changed, findings, plate
 
 # A wall with face A at y = 20, and a cross part that stands up to it from y > 20 with its tab in the wall.
 WALL = plate("wall", 20.0, rect(0, 0, 200, 200))
@@ -180,3 +182,11 @@ def test_no_tabs_nothing_to_look_at():
 def test_the_limits_leave_the_project_room_between_them():
     low, high = shipped_needs()["tab_play_low"], shipped_needs()["tab_play_high"]
     assert low.clear < high.value - high.tight
+
+
+def test_where_the_next_tab_stands_there_is_no_gap_to_read():
+    """A gutter floor so short that its tabs all but touch has no edge between them; the others stand 0.2 off."""
+    found = run(build(changed(behind__trough=150.0)), ["tab-seat"])
+    assert not [f for f in found if f.title.startswith("Gap beside")]
+    wide = run(build(changed(joint__side_gap=2.0)), ["tab-seat"])
+    assert [f.measured for f in wide if f.title.startswith("Gap beside")] == [pytest.approx(2.0)]
