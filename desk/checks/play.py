@@ -200,7 +200,8 @@ def _through_the_air(ctx: Context, target: Target, way: Flight) -> Draft:
     room, what = min((over, "the header"), (side, "the wall"))
     rating = rate(need, room)
     because = (
-        f"ball's middle {room + radius:.2f} from {what} - {radius:.2f} = {room:.2f} mm; needed {need.value:g}"
+        f"on its parabola the ball's middle is {room + radius:.2f} from {what} - {radius:.2f} = {room:.2f} mm; "
+        f"needed {need.value:g}"
     )
     remedies = (
         ctx.remedy("lane.width", rating.short, "Make the lane wider")
