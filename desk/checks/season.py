@@ -19,7 +19,7 @@ from desk.checks.finding import Place, Remedy
 from desk.checks.legs import balls_of, floor_place, rated
 from desk.checks.lifting import Swing, nearest_wood, room_beside, swing_of
 from desk.checks.mechanics import lock_width
-from desk.checks.moving import in_plane, lane_of, made, moisture, through, year
+from desk.checks.moving import Year, in_plane, lane_of, made, moisture, through, year
 from desk.checks.registry import CannotEvaluate, Draft, check, worse
 from desk.checks.strength import FAMILY, stock_choice, through_sheet
 from desk.checks.tabs import beside, entry
@@ -237,14 +237,16 @@ def _glued(ctx: Context) -> Iterator[tuple[Part, list[TabJoint]]]:
 
 def _between(ctx: Context) -> Iterator[Draft]:
     """Parts across the lane: they must not push the walls apart when damp, nor stand far off them when dry."""
+    walls = lane_of(ctx)
     for part, gap, lane in _across(ctx):
         for damp in (True, False):
-            yield _beside_walls(ctx, part, gap, lane, damp)
+            yield _beside_walls(ctx, part, (gap, lane), walls, damp)
 
 
-def _beside_walls(ctx: Context, part: Part, gap: float, lane: float, damp: bool) -> Draft:
-    """Gap at both sides of a part together, at one end of the year."""
-    move, walls, width = in_plane(ctx, part, (1.0, 0.0)), lane_of(ctx), lane - gap
+def _beside_walls(ctx: Context, part: Part, sizes: tuple[float, float], walls: Year, damp: bool) -> Draft:
+    """Gap at both sides of a part together, in the lane's width, at one end of the year."""
+    gap, lane = sizes
+    move, width = in_plane(ctx, part, (1.0, 0.0)), lane - gap
     film = 2 * ctx.cabinet.shop.film * 2
     grows = width * (move.damp - walls.damp if damp else move.dry - walls.dry)
     left = gap - film - grows

@@ -130,6 +130,7 @@ def entry(joint: TabJoint, cross: Part, wall: Part) -> float:
     return -near / (on - near)
 
 
+@lru_cache(maxsize=512)
 def beside(joint: TabJoint, cross: Part, enter: float) -> float | None:
     """How far the part's edge, clear of the tab and what is cut at its root, stays off the wall's face."""
     x0, low, x1, high = cross.outline.bounds
