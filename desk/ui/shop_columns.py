@@ -63,11 +63,11 @@ STOCKS: tuple[Column, ...] = (
     Column("price", "Price", "price", 48, 0, "Of one sheet, in your money; may be left empty", True),
 )
 BITS: tuple[Column, ...] = (
-    Column("label", "Bit", "text", 160, 3, "What you call this bit"),
-    Column("kind", "Kind", "pick", 104, 1, "What it cuts"),
-    Column("diameter", "Diameter", "number", 90, 1),
-    Column("cutting_length", "Cutting length", "number", 108, 1, "How deep it can cut"),
-    Column("angle", "V angle", "number", 76, 1, "Included angle of a V"),
+    Column("label", "Bit", "text", 124, 3, "What you call this bit"),
+    Column("kind", "Kind", "pick", 86, 1, "What it cuts"),
+    Column("diameter", "Diameter", "number", 66, 1),
+    Column("cutting_length", "Cutting length", "number", 92, 1, "How deep it can cut"),
+    Column("angle", "V angle", "number", 56, 1, "Included angle of a V"),
 )
 DOWELS: tuple[Column, ...] = (
     Column("label", "Dowels", "text", 128, 3, "What you call these dowels"),

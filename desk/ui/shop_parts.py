@@ -173,12 +173,12 @@ class Numbers(QWidget):
         for k, (address, made) in enumerate(self.entries.items()):
             caption = QLabel(table.spec(address).label)
             caption.setBuddy(made)
-            made.setFixedWidth(82)
+            made.setFixedWidth(68)
             self._units[address].setObjectName("quiet")
             at = 4 * (k // deep)
             for place, widget in enumerate((caption, made, self._units[address])):
                 grid.addWidget(widget, k % deep, at + place)
-            grid.setColumnMinimumWidth(at + 3, 24)
+            grid.setColumnMinimumWidth(at + 3, 14)
             made.told.connect(partial(self._warn, table.spec(address).label))
         grid.addWidget(self._note, deep, 0, 1, 4 * wide)
         grid.setColumnStretch(4 * wide, 1)

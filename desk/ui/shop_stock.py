@@ -102,6 +102,11 @@ class BitsPart(Part):
         self.choices.refresh()
         self.numbers.refresh()
 
+    def suit(self, width: int) -> None:
+        """Be no wider than so many px, if that can be."""
+        self.rows.suit(width)
+        self.choices.suit(width)
+
     def go_to(self, address: str) -> bool:
         """Put the cursor on a cell or a choice."""
         return _cell(self.rows, address) or self.choices.go_to(address) or self.numbers.go_to(address)

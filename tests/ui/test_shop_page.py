@@ -240,3 +240,12 @@ def test_nothing_of_the_sheets_scrolls_sideways_in_a_narrow_window(window: Workr
     assert not part.rows.rows["s9"].more.isVisible()
     assert length.isVisible()
     assert bar.maximum() == 0
+
+
+@pytest.mark.parametrize("key", sorted(PARTS))
+def test_no_part_scrolls_sideways_in_a_narrow_window(window: Workroom, qtbot: QtBot, key: str) -> None:
+    shop = turned_to(window, qtbot)
+    window.front.resize(1024, 768)
+    shop.tabs[key].click()
+    QApplication.processEvents()
+    assert shop._areas[key].horizontalScrollBar().maximum() == 0
