@@ -20,8 +20,8 @@ from desk.ball.play import PlayStatistics, Stray
 from desk.ball.throw import LOST, STOPPED
 from desk.cabinet.model import Cabinet, Target
 from desk.checks.context import Context
-from desk.checks.finding import Finding, LetGo, Thrown
-from desk.checks.legs import ball_at, balls_of, said
+from desk.checks.finding import Finding, LetGo, Remedy, Thrown
+from desk.checks.legs import ball_at, balls_of, governing, said
 from desk.checks.mechanics import GRAVITY, capture_speed, roll_in_speed
 from desk.checks.play import FAMILY, ring
 from desk.checks.registry import REGISTER, Draft, Told, check, evaluate, rate
@@ -179,10 +179,12 @@ def _tell_end(ctx: Context, mine: Sequence[Stray], because: str, what: str) -> T
     places = tuple(
         ball_at(ctx.cabinet.leg_by_id[s.leg], s.at, size) for s in mine[:6] if np.isfinite(s.at).all()
     )
-    remedies = (
+    remedies: tuple[Remedy, ...] = (
         ctx.remedy("people.fast", 0.0, "Throw less hard"),
         ctx.remedy("lane.guard", 0.0, "Make the sides higher"),
     )
+    if first.result == STOPPED:
+        remedies = governing(ctx, leg, "Let the ball run on here", first.at)
     return Told(f"Balls that {what}", because, places, remedies, Thrown(first.speed, first.aim))
 
 

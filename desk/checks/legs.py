@@ -12,7 +12,7 @@ import shapely
 from desk.ball.rests import Rest, Survey, pieces, survey
 from desk.cabinet.model import Leg, Status
 from desk.checks.context import Context
-from desk.checks.finding import Place
+from desk.checks.finding import Place, Remedy
 from desk.checks.needs import Need
 from desk.checks.registry import Draft, Rating, Told, rate
 from desk.shapes.loop import SAME, Point
@@ -184,3 +184,25 @@ def floor_place(leg: Leg) -> tuple[Place, ...]:
 def waiting(ctx: Context, leg: Leg, size: int) -> Rest | None:
     """Where the ball waits at the lip: ``size`` 0 for the largest, 1 for the smallest ball."""
     return next((r for r in surveys(ctx, leg)[size][2].rests if r.meant == WAITING), None)
+
+
+GOVERN = {
+    "lane": ("kicker.radius", "lane.rise"),
+    "flight": ("board.gap", "board.foot_rise"),
+    "face": ("targets.1.across", "board.tilt"),
+    "under": ("board.foot_rise", "behind.trough", "behind.gutter_slope"),
+    "catch": ("behind.inlet_height", "behind.catch_slope"),
+    "channel": ("return.headroom", "return.mouth"),
+    "lift": ("lifter.travel", "return.lip_height"),
+}
+"""Numbers that shape each leg of the ball's way."""
+
+
+def governing(ctx: Context, leg: Leg, words: str, near: Point | None = None) -> tuple[Remedy, ...]:
+    """Changes of the numbers that shape a leg; on the face, of the target that is nearest to ``near``."""
+    addresses = GOVERN[leg.id]
+    targets = ctx.cabinet.targets
+    if leg.id == "face" and near is not None and targets:
+        number = min(targets, key=lambda t: math.dist(t.at, near)).number
+        addresses = (f"targets.{number}.across", f"targets.{number}.up", *addresses[1:])
+    return tuple(ctx.remedy(address, 0.0, words) for address in addresses)

@@ -21,6 +21,7 @@ from desk.checks.legs import (
     ball_at,
     balls_of,
     floor_place,
+    governing,
     rated,
     said,
     surveys,
@@ -184,17 +185,6 @@ def way_open(ctx: Context) -> Iterator[Draft]:
             )
 
 
-_GOVERN = {
-    "lane": ("kicker.radius", "lane.rise"),
-    "flight": ("board.gap", "board.foot_rise"),
-    "face": ("targets.1.across",),
-    "under": ("board.foot_rise", "behind.trough", "behind.gutter_slope"),
-    "catch": ("behind.inlet_height", "behind.catch_slope"),
-    "channel": ("return.headroom", "return.mouth"),
-    "lift": ("lifter.travel", "return.lip_height"),
-}
-
-
 def _tell_open(ctx: Context, leg: Leg, name: str, diameter: float, shut: tuple[str, ...]) -> Told:
     if not shut:
         return Told(
@@ -207,5 +197,5 @@ def _tell_open(ctx: Context, leg: Leg, name: str, diameter: float, shut: tuple[s
         for z in leg.sources
         if z.name in shut
     )
-    remedies = tuple(ctx.remedy(a, 0.0, "Open the way here") for a in _GOVERN.get(leg.id, ()))
+    remedies = governing(ctx, leg, "Open the way here")
     return Told(f"{leg.label}: the way is shut", because, places, remedies)

@@ -69,6 +69,7 @@ def test_the_broken_example_tells_where_its_balls_stop():
     assert stops.status == "conflict"
     assert stops.places
     assert "catch ramp and inlet" in stops.because
+    assert "behind.inlet_height" in {r.address for r in stops.remedies}
     x, y, _ = stops.places[0].middle
     catch = cabinet.leg_by_id["catch"]
     assert catch.room.buffer(20.0).intersects(
@@ -95,6 +96,14 @@ def test_one_stop_in_ten_thousand_throws_is_a_conflict_with_its_place_and_its_th
     assert "throw 4711, 1.2500 m/s, -0.500 deg" in found.because
     assert "under the board" in found.because
     assert found.places
+
+
+def test_a_ball_that_stops_on_the_face_is_mended_at_the_target_beside_it():
+    cabinet = built(())
+    for target in cabinet.targets:
+        stop = Stray(1, 1.25, -0.5, STOPPED, "face", (target.at[0] + 1.0, target.at[1] + 2.0))
+        (found,) = [f for f in ends.verdict(cabinet, known(cabinet, (stop,))) if f.status != "clear"]
+        assert f"targets.{target.number}.across" in {r.address for r in found.remedies}
 
 
 @pytest.mark.parametrize(("lost", "status"), [(0, "clear"), (90, "clear"), (150, "tight"), (250, "conflict")])
