@@ -7,6 +7,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QLineEdit
 
 from desk.units import Quantity, UnitError, format_value, parse_value
+from desk.views.wording import with_minus
 
 
 class PlayField(QLineEdit):
@@ -86,7 +87,7 @@ class PlayField(QLineEdit):
         self._say("")
 
     def _words(self, value: float) -> str:
-        return format_value(round(value, self._places), self._quantity, "mm", named=True)
+        return with_minus(format_value(round(value, self._places), self._quantity, "mm", named=True))
 
     def _fault(self, text: str) -> str:
         """Why the text cannot stand, or ""."""

@@ -87,3 +87,12 @@ def test_a_number_being_typed_is_not_overwritten(qapp: QApplication, field: Play
     field.take()
     assert field.value == 1.0
     field.close()
+
+
+def test_a_turn_to_the_left_has_a_minus_that_can_be_typed_over(qapp: QApplication) -> None:
+    aim = PlayField("Aim", "angle", (-30.0, 30.0), 0.1, 2)
+    aim.show_value(-1.5)
+    assert aim.text() == "−1.5°"
+    aim.setModified(True)
+    aim.take()
+    assert (aim.value, aim.text()) == (-1.5, "−1.5°")
