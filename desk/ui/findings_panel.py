@@ -86,7 +86,7 @@ class FindingsPanel(QFrame):
         listed.setItemDelegate(self._delegate)
         listed.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         listed.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        listed.setResizeMode(QListView.ResizeMode.Adjust)
+        listed.setWordWrap(True)  # another width lays the rows out anew
         listed.folded.connect(self._fold)
         listed.selectionModel().currentChanged.connect(self._turned)
         listed.activated.connect(self._turned)

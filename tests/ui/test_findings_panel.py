@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
+
+import msgspec
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from desk.design.model import Design
+from desk.ui.finding_delegate import LINE, ROW
 from desk.ui.findings_model import RowRole
 from desk.ui.workroom import Workroom
 
+from .fakes import FakeEvaluation
+from .fakes import evaluate as fake
 from .hands import press, release
 
 
@@ -149,3 +157,26 @@ def test_nothing_chosen_shows_the_invitation(window: Workroom) -> None:
     window.document.choose("")
     assert not window.card.title.isVisible()
     assert not window.card.rows[0].isVisible()
+
+
+def test_a_long_title_takes_two_lines_in_a_narrow_list_and_one_in_a_wide_one(
+    make_window: Callable[..., Workroom], qtbot: QtBot
+) -> None:
+    def wordy(design: Design, last: object = None) -> FakeEvaluation:
+        made = fake(design, last)
+        long = msgspec.structs.replace(
+            made.findings[1], title="A title of many words that goes on for a while"
+        )
+        return replace(made, findings=(made.findings[0], long, made.findings[2]))
+
+    window = make_window(wordy)
+    listed = window.findings.list
+    at = window.findings.model.row_of("check-2", unfold=True)
+
+    def high() -> int:
+        return listed.visualRect(window.findings.model.index(at)).height()
+
+    listed.setFixedWidth(240)
+    qtbot.waitUntil(lambda: high() == ROW + LINE)
+    listed.setFixedWidth(600)
+    qtbot.waitUntil(lambda: high() == ROW)
