@@ -33,6 +33,8 @@ RIM = 0.1
 """A step that comes to a rim goes beyond it by at most this share of one along round things."""
 LONGEST, SHORTEST = 0.02, 2e-5
 """Steps, s."""
+FREE = 1e9
+"""Faster into a contact than any ball comes, mm/s: what takes that up is not held by it."""
 PAST = 1e-7
 """A step that ends at the face's lower end goes on so much longer, s, to be past it."""
 SUNK = 0.25
@@ -212,7 +214,8 @@ class Board:
         speeds = s[3:]
         for touch in touches:
             speeds = m.merge(touch.k, speeds, self._push(m.part(touch.k, speeds), touch.n, touch.e)[0])
-        dt = self._how_long(s, speeds, look)
+        hops = self._hops(speeds, look)
+        dt = self._how_long(s, speeds, look, hops)
         vx, vy, vh = speeds[:3]
         after = (vx, vy + self.g[0] * dt, vh + self.g[1] * dt, *speeds[3:])
         place = s[:3]
@@ -220,8 +223,8 @@ class Board:
             k, n = touch.k, touch.n
             some, bend = m.part(k, after), 0.0
             if touch.rolls:
-                away, lasts, *now = m.part(k, (look.away, dt, vx, vy, vh))
-                bend = self._bend(tuple(now), away, n) * lasts
+                away, lasts, off, *now = m.part(k, (look.away, dt, hops, vx, vy, vh))
+                bend = m.where(off, FREE, self._bend(tuple(now), away, n) * lasts)
             some, push = self._push(some, n, 0.0, bend)
             after = m.merge(k, after, self._resist(some, push) if touch.rolls else some)
             place = m.merge(k, place, self._out(m.part(k, place), touch))
@@ -290,7 +293,11 @@ class Board:
         keep = m.high(1 - 5 / 7 * self.contact.rolling * push / speed, 0.0)
         return vx * keep, vy * keep, vh, sx * keep, sy * keep, sn
 
-    def _how_long(self, s: State, v: State, look: Look) -> Number:
+    def _hops(self, v: State, look: Look) -> Number:
+        """Whether a ball on the floor has sprung off it, higher than what still touches."""
+        return (look.floor <= TOUCH) & (look.away >= 0.0) & (v[2] > math.sqrt(-2 * self.g[1] * TOUCH))
+
+    def _how_long(self, s: State, v: State, look: Look, hops: Number) -> Number:
         """As long as nothing new can be met."""
         m, r = self.m, self.of.radius
         vx, vy, vh = v[:3]
@@ -304,7 +311,7 @@ class Board:
         meets = vx * nx + vy * ny + vh * nh < -self.contact.stick
         free = self._within(m.where(lies, look.away, look.floor), speed)
         rim = m.where(lies, free + around * RIM, m.high(free, m.where(meets, around * RIM, around)))
-        dt = m.low(dt, m.where(s[2] > r + TOUCH, m.high(fall, SHORTEST), rim))
+        dt = m.low(dt, m.where((s[2] > r + TOUCH) | hops, m.high(fall, SHORTEST), rim))
         beside = m.low(m.low(look.rails, look.wall), look.header)
         return m.low(dt, m.high(self._within(beside, speed), around))
 

@@ -250,6 +250,24 @@ def test_energy_never_grows(x, vx, vy, vh, spring, friction):
     assert energy(s) < first * (1 + 1e-12)  # to the rounding of a double
 
 
+@pytest.mark.parametrize("height", [0.2, 0.5, 5.0])
+def test_low_hops_on_the_floor_lose_what_restitution_takes(height):
+    """Let fall from a height, it rises to e² of it, then to e⁴, and so on, until it is too slow to spring back."""
+    contact = replace(RIGID, board=0.6, stick=25.0)
+    kernel, across = Board(bare(30.0, 8.0), contact, One()), G * math.cos(math.radians(30.0))
+    s = watched(state(0.0, 5000.0, 8.0 + height))
+    levels = [across * height]
+    for _ in range(400):
+        s, _, _ = kernel.move(s, kernel.look(s))
+        level = s[5] ** 2 / 2 + across * (s[2] - 8.0)
+        if abs(level - levels[-1]) > 1e-6 * levels[-1]:
+            levels.append(level)
+    hops = 1 + sum(0.6**k * math.sqrt(2 * across * height) > 25.0 for k in range(1, 9))
+    assert len(levels) >= hops
+    for k, level in enumerate(levels[:hops]):
+        assert level == pytest.approx(0.36**k * across * height, rel=5e-3)
+
+
 def test_finer_steps_change_little():
     """Places at which balls come to the foot, coarse and fine, as long as they have met one round thing at most."""
     g = ring(34.0, 8.0, half=60.0)
