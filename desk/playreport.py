@@ -18,7 +18,7 @@ from desk.ball.play import End, PlayStatistics, Stray, play
 from desk.ball.throw import BACK, GUTTER, LOST, STOPPED
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
-from desk.checks.ends import verdict
+from desk.checks.ends import ended, verdict
 from desk.checks.finding import Finding
 from desk.commands import UnusableError
 from desk.design.model import Design
@@ -61,7 +61,7 @@ class Played:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What the check of balls' ends finds wrong or tight in this run, conflicts first."""
-        return tuple(f for f in verdict(self.cabinet, self.known) if f.status != "clear")
+        return tuple(f for f in verdict(self.cabinet, ended(self.known.strays, self.known.done)) if f.status != "clear")
 
     @property
     def fails(self) -> bool:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:  # what takes long to import is imported when there is somethi
     from desk.ball.course import Course
     from desk.ball.play import PlayStatistics
     from desk.cabinet.model import Cabinet
+    from desk.checks.finding import Finding
 
 HEAD = struct.Struct("!I")
 COARSE, FINE = 81, 401
@@ -89,12 +90,14 @@ class End(msgspec.Struct, frozen=True):
 
 
 class Stray(msgspec.Struct, frozen=True):
-    """A throw, m/s and degrees, whose ball stopped where no rest is meant or was lost, and the leg that happened on."""
+    """See desk.ball.play.Stray."""
 
+    number: int
     speed: float
     aim: float
     result: int
     leg: str
+    at: tuple[float, float]
 
 
 class Counted(msgspec.Struct, frozen=True, tag="counted"):
@@ -115,14 +118,13 @@ class Counted(msgspec.Struct, frozen=True, tag="counted"):
     time: float | None
     """Mean time of those that come back, s; None when none does."""
     strays: list[Stray]
-    """Some of those; ``strayed`` is how many there are."""
+    """Some of those, stops first; ``strayed`` is how many there are and ``stopped`` how many of them stopped."""
     strayed: int
+    stopped: int
     side: float
     """Side of the squares that landings are counted in, mm."""
     landings: list[tuple[int, int, int]]
     """Squares of the face (see desk.views.playing) and how many balls first touched it there."""
-    conflicts: list[str] = []
-    """What is wrong with how balls end, in the words of the check of it."""
 
     @property
     def finished(self) -> bool:
@@ -234,12 +236,10 @@ def _run(ask: AskRun) -> Iterator[Counted]:
 def told(key: int, known: PlayStatistics, cabinet: Cabinet) -> Counted:
     """Statistics of a cabinet as a message; of the balls that do not come back those that stop are listed first."""
     from desk.ball.throw import STOPPED
-    from desk.checks.ends import verdict
     from desk.views.playing import counted
 
     side = cabinet.balls.diameter / 2
     strays = sorted(known.strays, key=lambda s: s.result != STOPPED)[:LISTED]
-    wrong = [f for f in verdict(cabinet, known) if f.status == "conflict"] if strays else []
     return Counted(
         id=key,
         done=known.done,
@@ -250,12 +250,21 @@ def told(key: int, known: PlayStatistics, cabinet: Cabinet) -> Counted:
         back=known.back,
         lost=known.lost,
         time=None if math.isnan(known.time) else known.time,
-        strays=[Stray(s.speed, s.aim, s.result, s.leg) for s in strays],
+        strays=[Stray(s.number, s.speed, s.aim, s.result, s.leg, s.at) for s in strays],
         strayed=len(known.strays),
+        stopped=sum(s.result == STOPPED for s in known.strays),
         side=side,
         landings=[(i, j, n) for (i, j), n in counted(known.landings.tolist(), side).items()],
-        conflicts=[f"{f.title}: {f.because}" for f in wrong],
     )
+
+
+def judged(cabinet: Cabinet, run: Counted) -> tuple[Finding, ...]:
+    """What the check of balls' ends finds in a run with this cabinet, worst first."""
+    from desk.ball.play import Stray
+    from desk.checks.ends import Ended, verdict
+
+    strays = [Stray(s.number, s.speed, s.aim, s.result, s.leg, s.at) for s in run.strays]
+    return verdict(cabinet, Ended(run.done, run.stopped, run.strayed - run.stopped, strays))
 
 
 @lru_cache(maxsize=4)

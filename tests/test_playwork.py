@@ -16,7 +16,8 @@ from desk.ball.play import Stray as CoreStray
 from desk.ball.play import play
 from desk.ball.throw import LOST, STOPPED
 from desk.cabinet.build import build
-from desk.design.file import load
+from desk.cabinet.model import Cabinet
+from desk.design.file import load, loads
 from desk.playing import sweep
 from desk.playwork import (
     COARSE,
@@ -33,6 +34,7 @@ from desk.playwork import (
     Swept,
     Works,
     framed,
+    judged,
     serve,
 )
 from desk.playwork import told as message
@@ -131,6 +133,11 @@ def test_a_run_that_cannot_be_is_told_as_such() -> None:
     assert (told.id, told.run) == (6, True)
 
 
+def wrong(cabinet: Cabinet, run: Counted) -> list[str]:
+    """Titles of the conflicts that the check of balls' ends finds in a run."""
+    return [f.title for f in judged(cabinet, run) if f.status == "conflict"]
+
+
 def test_a_broken_design_tells_the_balls_that_do_not_come_back_but_not_all_of_them() -> None:
     text = (HERE / "examples" / "broken.lane").read_bytes()
     (told,) = answers_to(AskRun(7, text, 100, 1))
@@ -138,8 +145,8 @@ def test_a_broken_design_tells_the_balls_that_do_not_come_back_but_not_all_of_th
     assert len(told.strays) == LISTED < told.strayed
     assert told.lost == pytest.approx(told.strayed / 100)
     assert {s.result for s in told.strays} == {STOPPED}
-    (conflict,) = told.conflicts
-    assert conflict.startswith("Balls that stop on the way: ")
+    assert told.stopped == told.strayed
+    assert wrong(build(loads(text)), told) == ["Balls that stop on the way"]
 
 
 def test_balls_that_stop_are_listed_before_those_that_are_lost_and_a_few_lost_are_no_conflict() -> None:
@@ -150,9 +157,10 @@ def test_balls_that_stop_are_listed_before_those_that_are_lost_and_a_few_lost_ar
     some = message(1, replace(core, done=10_000, strays=(*lost, stop)), cabinet)
     assert [s.result for s in some.strays[:2]] == [STOPPED, LOST]
     assert len(some.strays) == LISTED < some.strayed == 31
-    (conflict,) = some.conflicts
-    assert "1 of 10000 throws stop on the way" in conflict
-    assert message(1, replace(core, done=10_000, strays=tuple(lost)), cabinet).conflicts == []
+    assert some.stopped == 1
+    assert wrong(cabinet, some) == ["Balls that stop on the way"]
+    assert any("1 of 10000 throws stop on the way" in f.because for f in judged(cabinet, some))
+    assert wrong(cabinet, message(1, replace(core, done=10_000, strays=tuple(lost)), cabinet)) == []
 
 
 def test_serving_ends_with_none_and_takes_what_waits_before_it_works() -> None:

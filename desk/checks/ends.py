@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 from msgspec.structs import replace
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 
 from desk.ball.board import IN_HOLE
 from desk.ball.face import play
-from desk.ball.play import PlayStatistics, Stray
+from desk.ball.play import Stray
 from desk.ball.throw import LOST, STOPPED
 from desk.cabinet.model import Cabinet, Target
 from desk.checks.context import Context
@@ -142,30 +143,47 @@ def ends(ctx: Context) -> Iterator[Draft]:
     lip's own check.
     """
     made = tried(ctx)
-    yield from _drafts(ctx, made.strays(), made.people_count)
+    yield from _drafts(ctx, ended(made.strays(), made.people_count))
     if len(made.behind):
         yield _behind(ctx, made)
 
 
-def verdict(cabinet: Cabinet, known: PlayStatistics) -> tuple[Finding, ...]:
+class Ended(NamedTuple):
+    """How the balls of a run ended: how many throws, how many stopped and left, and some of the throws that did."""
+
+    total: int
+    stopped: int
+    lost: int
+    strays: Sequence[Stray]
+
+
+def ended(strays: Sequence[Stray], total: int) -> Ended:
+    """The same from all throws whose balls did not come back."""
+    stopped = sum(s.result == STOPPED for s in strays)
+    return Ended(total, stopped, len(strays) - stopped, strays)
+
+
+def verdict(cabinet: Cabinet, run: Ended) -> tuple[Finding, ...]:
     """The findings of the same check on a run of throws, worst first."""
 
     def judged(ctx: Context) -> Iterator[Draft]:
-        return _drafts(ctx, known.strays, known.done)
+        return _drafts(ctx, run)
 
     one = next(c for c in REGISTER.all() if c.id == "ends")
     return tuple(evaluate(replace(one, function=judged), Context(cabinet)))
 
 
-def _drafts(ctx: Context, strays: Sequence[Stray], total: int) -> Iterator[Draft]:
-    for what, key, need in (("stop on the way", STOPPED, "stops"), ("leave the cabinet", LOST, "lost")):
-        mine = [s for s in strays if s.result == key]
-        rating = rate(ctx.need(need), 100 * len(mine) / total, upper=True)
+def _drafts(ctx: Context, run: Ended) -> Iterator[Draft]:
+    for key, what, result, count in (
+        ("stops", "stop on the way", STOPPED, run.stopped),
+        ("lost", "leave the cabinet", LOST, run.lost),
+    ):
+        rating = rate(ctx.need(key), 100 * count / run.total, upper=True)
         because = (
-            f"{len(mine)} of {total} throws {what} = {rating.measured:.2f} %; at most {rating.needed:g} %"
+            f"{count} of {run.total} throws {what} = {rating.measured:.2f} %; at most {rating.needed:g} %"
         )
-        tell = partial(_tell_end, ctx, mine, because, what)
-        yield Draft({STOPPED: "stops", LOST: "lost"}[key], ("board",), rating, tell)
+        mine = [s for s in run.strays if s.result == result]
+        yield Draft(key, ("board",), rating, partial(_tell_end, ctx, mine, because, what))
 
 
 def _tell_end(ctx: Context, mine: Sequence[Stray], because: str, what: str) -> Told:

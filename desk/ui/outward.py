@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from desk.checks.run import SLOW, behind, in_order
+from desk.checks.finding import Finding
+from desk.checks.run import SLOW, behind, in_order, with_mutes
 from desk.design.model import Design
 from desk.evaluate import Evaluation
 from desk.evaluate import evaluate as work_out
@@ -52,6 +53,17 @@ def complete(evaluated: Evaluated) -> Evaluated:
         return evaluated
     fresh = tuple(f for f in evaluated.findings if f.check not in evaluated.pending)
     return replace(evaluated, findings=fresh).completed()
+
+
+def with_findings(evaluated: Evaluated, better: Iterable[Finding]) -> Evaluated:
+    """The same with findings that are known better; each takes the place of the one with its key."""
+    if not isinstance(evaluated, Evaluation):
+        return evaluated
+    known = {f.key: f for f in better}
+    findings = in_order(known.get(f.key, f) for f in evaluated.findings)
+    return replace(
+        evaluated, findings=with_mutes(findings, {m.key: m.reason for m in evaluated.design.mutes})
+    )
 
 
 def export(

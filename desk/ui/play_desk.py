@@ -12,8 +12,9 @@ from PySide6.QtWidgets import QWidget
 
 from desk.design.file import dumps
 from desk.playing import ENDS, Sweep, Window, named, reach_of, went_wrong
-from desk.playwork import AskSweep, Failed, Stray, Swept
+from desk.playwork import AskSweep, Failed, Stray, Swept, judged
 from desk.ui.document import Document
+from desk.ui.outward import with_findings
 from desk.ui.pace import Pace
 from desk.ui.play_panel import PlayPanel
 from desk.ui.play_run import PlayRun, astray_words, chart_of, landings_of, round_words, stray_words
@@ -81,6 +82,8 @@ class PlayDesk(QObject):
         self.runs.changed.connect(lambda: self._room.pace.throttle("play run", FRESH, self._show_run))
         self.runs.told.connect(lambda text: panel.say(text, True))
         self._room.document.opened.connect(self.runs.forget)
+        for told in (self.runs.changed, self._room.document.evaluated):
+            told.connect(lambda *_: self._room.pace.debounce("play findings", 0.0, self._tell_findings))
         self.worker.answered.connect(self._take)
         self.worker.failed.connect(self._lost_worker)
 
@@ -230,9 +233,19 @@ class PlayDesk(QObject):
         panel.chances.setVisible(bool(chart.columns))
         panel.show_round(round_words(cabinet, now, before))
         self._strays = tuple(now.strays) if now is not None else ()
-        panel.show_stops(stray_words(cabinet, self._strays), *astray_words(now))
+        panel.show_stops(stray_words(cabinet, self._strays), *astray_words(cabinet, now))
         self._stage.landings = landings_of(now) if panel.isVisible() else ()
         self._stage.lay()
+
+    def _tell_findings(self) -> None:
+        """Let the findings on how balls end be those of the run with this cabinet, of many throws."""
+        document = self._room.document
+        made = document.evaluation
+        if made is None or made.pending or document.pulling:
+            return
+        known = self.runs.whole(made.cabinet)
+        if known is not None:
+            document.learn(with_findings(made, judged(made.cabinet, known)))
 
     def _replay(self, number: int) -> None:
         """Play a throw of the run whose ball did not come back."""

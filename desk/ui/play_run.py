@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 
 from desk.cabinet.model import Cabinet
 from desk.playing import Runs, same_play
-from desk.playwork import AskRun, Cancel, Counted, End, Failed, Stray
+from desk.playwork import AskRun, Cancel, Counted, End, Failed, Stray, judged
 from desk.ui.play_worker import PlayWorker
 from desk.views.drawing import Item
 from desk.views.played import ChanceChart, Column, share_words
@@ -93,6 +93,11 @@ class PlayRun(QObject):
             return self._so_far
         return self._runs.of(cabinet)
 
+    def whole(self, cabinet: Cabinet) -> Counted | None:
+        """What was counted in a run with a cabinet that was not given up early; None when there was none."""
+        known = self._runs.of(cabinet)
+        return known if known is not None and known.finished else None
+
     def before(self, cabinet: Cabinet) -> Counted | None:
         """The last run before this cabinet was made what it is."""
         return self._runs.before(cabinet)
@@ -155,12 +160,13 @@ def _amount(run: Counted) -> str:
     return f"{run.round:.1f} ± {run.round_error:.1f}"
 
 
-def astray_words(run: Counted | None) -> tuple[str, str]:
+def astray_words(cabinet: Cabinet, run: Counted | None) -> tuple[str, str]:
     """How many balls did not come back, named a conflict where the check of balls' ends makes one of it, and why."""
     if run is None:
         return "", ""
+    wrong = [f"{f.title}: {f.because}" for f in judged(cabinet, run) if f.status == "conflict"]
     said = f"{run.strayed} do not come back" if run.strayed != 1 else "1 does not come back"
-    return (f"Conflict: {said}" if run.conflicts else said), "\n".join(run.conflicts)
+    return (f"Conflict: {said}" if wrong else said), "\n".join(wrong)
 
 
 def stray_words(cabinet: Cabinet, strays: Sequence[Stray]) -> tuple[str, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +9,7 @@ import pytest
 import shapely
 
 from desk.ball.motion import path
-from desk.ball.play import PlayStatistics, Stray, play
+from desk.ball.play import Stray, play
 from desk.ball.throw import LOST, STOPPED
 from desk.cabinet.build import build
 from desk.checks import ends
@@ -79,17 +78,10 @@ def test_the_broken_example_tells_where_its_balls_stop():
     assert path(cabinet, first.speed, first.aim).result == STOPPED
 
 
-def known(cabinet, strays: tuple[Stray, ...], done: int = 10_000) -> PlayStatistics:
-    """A run of many in which these balls did not come back."""
-    of = tried(Context(cabinet)).course
-    one = next(iter(play(of, cabinet.people, cabinet.balls.count, 20, piece=20)))
-    return replace(one, done=done, strays=strays)
-
-
 def test_one_stop_in_ten_thousand_throws_is_a_conflict_with_its_place_and_its_throw():
     cabinet = built(())
     stop = Stray(4711, 1.25, -0.5, STOPPED, "under", (480.0, 110.0))
-    (found,) = [f for f in ends.verdict(cabinet, known(cabinet, (stop,))) if f.status != "clear"]
+    (found,) = [f for f in ends.verdict(cabinet, ends.ended((stop,), 10_000)) if f.status != "clear"]
     assert found.status == "conflict"
     assert found.check == "ends"
     assert found.measured == pytest.approx(0.01)
@@ -102,7 +94,7 @@ def test_a_ball_that_stops_on_the_face_is_mended_at_the_target_beside_it():
     cabinet = built(())
     for target in cabinet.targets:
         stop = Stray(1, 1.25, -0.5, STOPPED, "face", (target.at[0] + 1.0, target.at[1] + 2.0))
-        (found,) = [f for f in ends.verdict(cabinet, known(cabinet, (stop,))) if f.status != "clear"]
+        (found,) = [f for f in ends.verdict(cabinet, ends.ended((stop,), 10_000)) if f.status != "clear"]
         assert f"targets.{target.number}.across" in {r.address for r in found.remedies}
 
 
@@ -110,7 +102,7 @@ def test_a_ball_that_stops_on_the_face_is_mended_at_the_target_beside_it():
 def test_of_balls_that_leave_the_cabinet_two_in_a_hundred_are_let_pass(lost, status):
     cabinet = built(())
     gone = tuple(Stray(k, 2.6, 1.0, LOST, "face", (0.0, 200.0)) for k in range(lost))
-    assert ends.verdict(cabinet, known(cabinet, gone))[0].status == status
+    assert ends.verdict(cabinet, ends.ended(gone, 10_000))[0].status == status
 
 
 @pytest.mark.parametrize("name", CLEAN)
@@ -126,4 +118,4 @@ def test_the_clean_examples_play(name):
     shares = {e.result: e.share for e in whole.ends if e.result > 0}
     assert len(shares) == len(cabinet.targets)
     assert all(0.02 < share < 0.35 for share in shares.values())
-    assert [f.status for f in ends.verdict(cabinet, whole)] == ["clear"]
+    assert [f.status for f in ends.verdict(cabinet, ends.ended(whole.strays, whole.done))] == ["clear"]

@@ -12,6 +12,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit
 
+from desk.checks.finding import Finding, Thrown
 from desk.design import edit
 from desk.playwork import Ask, AskRun, AskSweep, Cancel, Counted, End, Failed, Span, Stray, Swept
 from desk.ui import play_desk
@@ -71,9 +72,23 @@ def swept(ask: AskSweep, done: bool = True) -> Swept:
 
 
 def tally(key: int, done: int, score: float = 60.0, strays: tuple[Stray, ...] = ()) -> Counted:
+    stopped = sum(s.result == -3 for s in strays)
     ends = [End(1, 50.0, 0.25, 0.01), End(0, 0.0, 0.75, 0.01)]
     return Counted(
-        key, done, 1000, ends, score, 0.4, 0.95, 0.05, 4.2, list(strays), len(strays), 8.0, [(0, 5, 7)]
+        key,
+        done,
+        1000,
+        ends,
+        score,
+        0.4,
+        0.95,
+        0.05,
+        4.2,
+        list(strays),
+        len(strays),
+        stopped,
+        8.0,
+        [(0, 5, 7)],
     )
 
 
@@ -262,7 +277,10 @@ def test_a_change_sets_the_run_beside_what_follows(play: PlayRoom) -> None:
 def test_balls_that_did_not_come_back_are_listed_and_played(play: PlayRoom) -> None:
     desk, worker = unfolded(play)
     desk.panel.run_button.click()
-    strays = (Stray(1.0312345, 0.25, -3, "catch"), Stray(2.0, 0.0, -2, "flight"))
+    strays = (
+        Stray(7, 1.0312345, 0.25, -3, "catch", (120.0, 60.0)),
+        Stray(7, 2.0, 0.0, -2, "flight", (120.0, 60.0)),
+    )
     worker.answered.emit(tally(1, 1000, strays=strays))
     play.wait(0.2)
     assert desk.panel.stops.isVisible()
@@ -272,6 +290,32 @@ def test_balls_that_did_not_come_back_are_listed_and_played(play: PlayRoom) -> N
     scene = play.room.play.stage.scene
     assert scene.way is not None
     assert play.room.play.stage.speed == pytest.approx(1.031, abs=1e-3)
+
+
+def test_a_stop_in_a_run_of_many_is_a_finding_until_the_design_changes(play: PlayRoom) -> None:
+    desk, worker = unfolded(play)
+    document = play.room.document
+    play.wait(0.5)
+    document.finish()
+
+    def stops() -> Finding:
+        return next(f for f in document.findings if f.key == "ends/stops")
+
+    assert stops().status == "clear"
+    desk.panel.run_button.click()
+    worker.answered.emit(tally(1, 1000, strays=(Stray(412, 1.25, 0.5, -3, "under", (480.0, 60.0)),)))
+    play.wait(0.3)
+    assert stops().status == "conflict"
+    assert "1 of 1000 throws" in stops().because
+    assert stops().ball == Thrown(1.25, 0.5)
+    assert stops().key in {f.key for f in play.room.findings.shown()}
+    document.type_in("board.gap", "23")
+    document.finish()
+    assert stops().status == "clear"
+    document.undo()
+    document.finish()
+    play.wait(0.3)
+    assert stops().status == "conflict", "what is known of a cabinet is known again when it is back"
 
 
 def test_running_from_the_menu_unfolds_the_strip(play: PlayRoom) -> None:
