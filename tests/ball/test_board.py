@@ -226,8 +226,8 @@ def test_one_ball_and_many_are_the_same():
     st.floats(0.05, 0.8),
 )
 def test_energy_never_grows(x, vx, vy, vh, spring, friction):
-    """1/2 v² + 1/5 s² + g h: no more after each step but for what pushes the ball out of round things, by 0.04 mm at most
-    in one step (``RIM`` of ``TURN`` of the radius) and 0.1 mm of height in all. Never more than at first."""
+    """1/2 v² + 1/5 s² + g h: no more after each step but for what pushes the ball out of round things, 0.1 mm of height
+    in all; and never more than at first."""
     contact = replace(RIGID, board=spring, panel=spring, friction=friction, rolling=0.004, stick=25.0)
     g = ring(34.0, 8.0, half=60.0)
     sin, cos = math.sin(g.tilt), math.cos(g.tilt)
