@@ -66,22 +66,23 @@ class MarkedTab(QToolButton):
         self._theme = theme
         self.update()
 
-    def mark(self, findings: Sequence[Finding], unit: Unit) -> None:
-        """Tell of these findings, worst first."""
-        titles = [title_words(f, unit) for f in findings[:NAMED]]
-        if (tuple(findings), titles) == (self.findings, self._told):
-            return
-        room = self._room()
-        self.findings = tuple(findings)
+    def mark(self, findings: Sequence[Finding], unit: Unit) -> bool:
+        """Tell of these findings, worst first; whether that takes more or less room than before."""
+        status, titles = self.status, [title_words(f, unit) for f in findings[:NAMED]]
+        before, self.findings = self.findings, tuple(findings)
+        if (len(findings), self.status, titles) == (len(before), status, self._told):
+            return False
         self._told = titles
         many = len(self.findings)
         rest = [f"and {many - NAMED} more"] if many > NAMED else []
         words = f"{many} finding{'s' if many > 1 else ''} to be seen in this section only"
         self.setToolTip("\n".join([f"{words}:", *titles, *rest]) if many else "")
         self.setAccessibleName(f"{self._name}, {words}, worst {self.status}" if many else self._name)
-        if room != self._room():
-            self.updateGeometry()
         self.update()
+        if len(str(many)) == len(str(len(before))) and bool(many) == bool(before):
+            return False
+        self.updateGeometry()
+        return True
 
     def _room(self) -> int:
         """Width of mark and count, px."""

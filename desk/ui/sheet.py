@@ -153,10 +153,12 @@ class Sheet(QSplitter):
         if evaluation is None:
             return
         shown = [key for _, key in self._shown()]
+        wider = False
         for key, tab in self.section_pane.tabs.items():
             found = () if key in shown else only_in(evaluation, key, shown)
-            tab.mark(found, self._document.unit())
-        self.section_pane.suit()
+            wider = tab.mark(found, self._document.unit()) or wider
+        if wider:
+            self.section_pane.suit()
 
     def _shown(self) -> list[tuple[Canvas, str]]:
         return [(self.section, self.section_id), (self.plan, "plan"), (self.face, "face")]
