@@ -68,14 +68,6 @@ def leave_speed(radius: float, slope: float) -> float:
     return math.sqrt(GRAVITY * radius / 1000 * max(math.cos(slope), 0.0))
 
 
-def normal_share(low: float, high: float, middle: float, spread: float) -> float:
-    """Share of a normal distribution about ``middle`` with standard deviation ``spread`` from ``low`` to ``high``."""
-    if spread <= 0:
-        return 1.0 if low <= middle <= high else 0.0
-    a, b = (math.erf((x - middle) / (spread * math.sqrt(2))) for x in (low, high))
-    return (b - a) / 2
-
-
 def capture_speed(hole: float, radius: float, tilt: float, *, up: bool) -> float:
     """Speed up to which a ball that runs over the middle of a hole falls into it cleanly, m/s; 0 when it never does.
 

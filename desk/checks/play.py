@@ -18,7 +18,7 @@ from desk.checks.context import CannotEvaluate, Context
 from desk.checks.finding import Place, Thrown
 from desk.checks.legs import FAMILY as WAY
 from desk.checks.legs import ball_at, floor_runs, said, slope_draft, solid, surveys, unmet
-from desk.checks.mechanics import GRAVITY, kink_share, leave_speed, normal_share
+from desk.checks.mechanics import GRAVITY, kink_share, leave_speed
 from desk.checks.registry import Draft, Told, check, rate
 from desk.checks.trial import Run, Trial, course_of, people_of, tried
 from desk.remember import whole
@@ -96,26 +96,26 @@ def _sharpest(ctx: Context, leg: str, start: float, end: float) -> tuple[float, 
 
 @check(21, "speed-window", FAMILY, "Speeds that score", "The board has no target.")
 def speed_window(ctx: Context) -> Iterator[Draft]:
-    """Of throws meant for the middle of the most speeds in a row that come to a target, so many have one of them."""
+    """Of throws meant for a target at the best speed and aim for it, so many have a speed that comes to it."""
     people, need, made = people_of(ctx.cabinet), ctx.need("speed_window"), tried(ctx)
     for target in ctx.cabinet.targets:
-        run = made.longest(target.number)
+        best, run = made.best(target.number), made.longest(target.number)
         key, because = f"target {target.number}", _no_speed(people)
         share = 0.0
-        if run is not None:
-            spread = people.speed_spread * run.middle
-            share = 100 * normal_share(run.low, run.high, run.middle, spread)
+        if best is not None and run is not None:
+            share = 100 * best.share
             because = (
-                f"all speeds from {run.low:.3f} to {run.high:.3f} m/s, aim {run.aim:+.1f} deg, score; of throws meant "
-                f"at {run.middle:.2f} m/s, spread {100 * people.speed_spread:g} % = {spread:.3f} m/s, {share:.0f} % "
-                f"are among them; needed {need.value:g} %"
+                f"of throws meant at {best.speed:.2f} m/s, aim {best.aim:+.1f} deg, spread "
+                f"{100 * people.speed_spread:g} % = {best.spread:.3f} m/s, {share:.1f} % have a speed that scores; "
+                f"needed {need.value:g} %; the most speeds in a row that score are those from {run.low:.3f} to "
+                f"{run.high:.3f} m/s, aim {run.aim:+.1f} deg"
             )
         remedies = (
             ctx.remedy(f"targets.{target.number}.hole", 0.0, "Make the hole larger"),
             ctx.remedy(f"targets.{target.number}.up", 0.0, "Move the target"),
             *(ctx.remedy(a, 0.0, text) for a, text in SPEEDS),
         )
-        ball = Thrown(run.middle, run.aim) if run is not None else None
+        ball = Thrown(best.speed, best.aim) if best is not None else None
         told = Told(
             f"Speeds that score target {target.number}", because, (ring(ctx, target),), remedies, ball
         )

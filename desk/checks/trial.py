@@ -66,6 +66,17 @@ class Run:
         return (self.low + self.high) / 2
 
 
+@dataclass(frozen=True)
+class Best:
+    """The speed, m/s, and aim, degrees, to be meant for a target, and the share of such throws that come to it."""
+
+    speed: float
+    aim: float
+    spread: float
+    """One standard deviation of the speed of such throws, m/s."""
+    share: float
+
+
 class _Launches(Tracker):
     """Notes the state in which balls first leave the lip: x, z, vx, vz, y, vy in mm and mm/s, a row for each throw."""
 
@@ -197,6 +208,26 @@ class Trial:
         """(k, 2) speeds and aims of the sweep's throws that came to a target, slowest first."""
         on = (self.kind[: self._made] == SWEEP) & (self.column("result") == target)
         return np.column_stack((self.speed[: self._made][on], self.aim[: self._made][on]))
+
+    def best(self, target: int) -> Best | None:
+        """What people should mean when they want the target; None when no speed of theirs comes to it.
+
+        Each speed of the sweep that comes there stands for the speeds as far as half-way to the next one tried; the
+        speeds of throws are spread normally about the one meant. Of the aim no spread is reckoned with.
+        """
+        found, best = self.scoring(target), None
+        low, high = sorted((self.people.slow, self.people.fast))
+        for aim in np.unique(found[:, 1]).tolist():
+            speed = found[found[:, 1] == aim, 0]
+            meant = speed[(speed >= low) & (speed <= high + 1e-9)]
+            spread = np.maximum(self.people.speed_spread * meant, STEP)[:, None]
+            step = np.where(speed > high + 1e-9, FAST_STEP, STEP)
+            off = (speed - meant[:, None]) / spread
+            share = (step * np.exp(-off * off / 2) / (spread * math.sqrt(2 * math.pi))).sum(axis=1)
+            k = int(share.argmax()) if len(meant) else -1
+            if k >= 0 and (best is None or share[k] > best.share):
+                best = Best(float(meant[k]), aim, float(spread[k, 0]), float(share[k]))
+        return best
 
     def longest(self, target: int, kind: int = CLOSE) -> Run | None:
         """The most speeds in a row of those people throw with that come to a target, of one of the sweeps; its ends

@@ -19,11 +19,10 @@ from desk.checks.mechanics import (
     capture_speed,
     kink_share,
     leave_speed,
-    normal_share,
     roll_in_speed,
 )
 from desk.checks.run import run
-from desk.checks.trial import tried, warm
+from desk.checks.trial import STEP, SWEEP, tried, warm
 from tests.checks.pairs.base import built
 
 
@@ -115,28 +114,41 @@ def test_a_ball_flies_off_the_end_of_a_slope_where_gravity_bends_less_than_its_r
         assert (near >= radius / 1000 - 1e-9) == clears
 
 
-@pytest.mark.parametrize(("deviations", "share"), [(1.0, 0.6827), (2.0, 0.9545), (3.0, 0.9973)])
-def test_share_of_a_normal_distribution(deviations, share):
-    """68.27, 95.45 and 99.73 % lie within one, two and three standard deviations (any table of the distribution)."""
-    assert normal_share(5 - 2 * deviations, 5 + 2 * deviations, 5.0, 2.0) == pytest.approx(share, abs=5e-5)
-
-
-def test_share_between_any_two_and_without_a_spread():
-    of = NormalDist(1.5, 0.15)
-    assert normal_share(1.55, 1.62, 1.5, 0.15) == pytest.approx(of.cdf(1.62) - of.cdf(1.55))
-    assert normal_share(1.0, 2.0, 1.5, 0.0) == 1.0
-    assert normal_share(1.6, 2.0, 1.5, 0.0) == 0.0
-
-
-def test_the_share_of_a_row_of_speeds_is_that_of_throws_meant_for_its_middle():
-    """A hundred thousand throws drawn about the middle of the row against the share that is told."""
+def test_the_share_of_throws_meant_for_a_target_is_that_of_drawn_speeds():
+    """A hundred thousand speeds drawn about the one to be meant, each taken to the nearest speed of the sweep."""
     ctx = Context(built(()))
-    run_of = tried(ctx).longest(5)
-    spread = ctx.cabinet.people.speed_spread * run_of.middle
-    drawn = np.random.default_rng(7).normal(run_of.middle, spread, 100_000)
-    share = ((drawn >= run_of.low) & (drawn <= run_of.high)).mean()
-    told = next(d for d in play.speed_window(ctx) if d.key == "target 5")
-    assert told.rating.measured == pytest.approx(100 * share, abs=0.6)
+    made = tried(ctx)
+    for target in (1, 5):
+        best = made.best(target)
+        assert best.spread == pytest.approx(ctx.cabinet.people.speed_spread * best.speed)
+        swept = (made.kind == SWEEP) & (made.aim == best.aim)
+        speed, hit = made.speed[swept], made.column("result")[swept] == target
+        drawn = np.random.default_rng(7).normal(best.speed, best.spread, 100_000)
+        share = hit[np.abs(speed[:, None] - drawn).argmin(axis=0)].mean()
+        told = next(d for d in play.speed_window(ctx) if d.key == f"target {target}")
+        assert told.rating.measured == pytest.approx(100 * share, abs=1.0)
+
+
+def test_no_other_speed_or_aim_is_better_to_mean():
+    made = tried(Context(built(())))
+    best, of = made.best(3), NormalDist()
+    for aim in set(made.aim[made.kind == SWEEP].tolist()):
+        speeds = made.scoring(3)[made.scoring(3)[:, 1] == aim, 0]
+        for meant in np.arange(made.people.slow, made.people.fast, 0.05):
+            ends = ((speeds[:, None] + np.array([-STEP, STEP]) / 2) - meant) / (
+                made.people.speed_spread * meant
+            )
+            share = sum(of.cdf(high) - of.cdf(low) for low, high in ends.tolist())
+            assert share <= best.share + 0.005
+
+
+def test_people_who_spread_nothing_come_to_a_target_every_time_or_not_at_all():
+    """As far as the sweep can tell: it knows a speed no closer than it tried."""
+    cabinet = built((("people.speed_spread", 0.0),))
+    best = tried(Context(cabinet)).best(5)
+    assert best.spread == STEP
+    assert best.share > 0.6
+    assert path(cabinet, best.speed, best.aim).result == 5
 
 
 def test_every_speed_of_a_row_comes_to_the_target():

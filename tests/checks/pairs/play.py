@@ -8,7 +8,7 @@ PAIRS: dict[str, Pair] = {
     "slow-ball": Pair(starting(lane__rise=0.5), START, starting(lane__rise=1.0), parts=("deck",)),
     "kicker": Pair(starting(kicker__radius=20.0), START, starting(kicker__radius=28.0), parts=("rib-5",)),
     "speed-window": Pair(
-        starting(people__speed_spread=0.3), START, starting(people__speed_spread=0.2), parts=("board",)
+        starting(people__speed_spread=0.4), START, starting(people__speed_spread=0.25), parts=("board",)
     ),
     "flight": Pair(
         starting(targets__3__across=-50.0),
