@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import Any
 
 from desk.ball.course import CannotPlayError, course
-from desk.ball.play import End, PlayStatistics, Stray, play
+from desk.ball.play import LARGEST, End, PlayStatistics, Stray, play
 from desk.ball.throw import BACK, GUTTER, LOST, STOPPED
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
@@ -79,7 +79,7 @@ def played(design: Design, throws: int, seed: int) -> Played:
         cabinet = build(design)
         of = course(cabinet)
         known = None
-        for known in play(of, cabinet.people, cabinet.balls.count, throws, seed):  # noqa: B007 - the last one counts
+        for known in play(of, cabinet.people, cabinet.balls.count, throws, seed, LARGEST):  # noqa: B007 - the last
             pass
         low, high = reach_of(cabinet)
         speeds = sweep(of, low, high, 0.0, SPEEDS)

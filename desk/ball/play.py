@@ -18,7 +18,9 @@ from desk.ball.edges import Reals, Whole
 from desk.ball.throw import LOST, STOPPED, Outcome, Throws, throw
 from desk.cabinet.model import People
 
-THROWS, PIECE, SEED = 10_000, 500, 1
+THROWS, SEED = 10_000, 1
+PIECE, LARGEST = 500, 10_000
+"""Throws in the first piece of a run, and the most in any: a piece takes time by itself, and little for each throw."""
 SLOWEST = 0.02
 """No throw is slower than this, m/s."""
 
@@ -90,19 +92,22 @@ def play(
     seed: int = SEED,
     piece: int = PIECE,
 ) -> Iterator[PlayStatistics]:
-    """Run ``total`` throws piece by piece; what is known is told after each piece, and the run ends when nobody
-    asks on.
+    """Run ``total`` throws piece by piece, each twice as large as the one before; what is known is told after each
+    piece, and the run ends when nobody asks on.
 
-    ``balls`` is how many make a round. Raises CannotPlayError when nobody is told to throw.
+    ``piece`` is how many throws the first one has, ``balls`` how many make a round. Raises CannotPlayError when nobody
+    is told to throw.
     """
     if people is None:
         raise CannotPlayError("Nobody throws: the cabinet does not tell how people throw")
     throws = throws_of(people, total, seed)
     done: list[Outcome] = []
-    for first in range(0, total, piece):
+    first = 0
+    while first < total:
         part = slice(first, min(first + piece, total))
         done.append(throw(course, Throws(throws.speed[part], throws.aim[part])))
         yield statistics(course, throws, done, total, balls)
+        first, piece = part.stop, min(2 * piece, LARGEST)
 
 
 def statistics(course: Course, throws: Throws, done: list[Outcome], total: int, balls: int) -> PlayStatistics:
