@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 import numpy as np
 import shapely
 
-from desk.ball.course import CannotPlayError, Course, course
+from desk.ball.course import CannotPlayError, Course, course, runs_alike
 from desk.ball.edges import Reals, Whole
 from desk.ball.motion import Path, let_go
 from desk.ball.outline import outline
@@ -162,14 +162,9 @@ def went_wrong(way: Path) -> bool:
     return way.result in (STOPPED, LOST)
 
 
-def same_way(a: Cabinet, b: Cabinet) -> bool:
-    """Whether a ball runs the same in both."""
-    return a is b or (a.legs, a.targets, a.balls) == (b.legs, b.targets, b.balls)
-
-
 def same_play(a: Cabinet, b: Cabinet) -> bool:
-    """Whether people play the same with both."""
-    return same_way(a, b) and a.people == b.people
+    """Whether people play the same with both, and make rounds of as many balls."""
+    return runs_alike(a, b) and (a.people, a.balls) == (b.people, b.balls)
 
 
 # --- what is on view

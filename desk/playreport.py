@@ -20,6 +20,7 @@ from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.checks.ends import ended, verdict
 from desk.checks.finding import Finding
+from desk.checks.run import with_mutes
 from desk.commands import UnusableError
 from desk.design.model import Design
 from desk.playing import ENDS, Sweep, Window, named, reach_of, sweep
@@ -60,13 +61,15 @@ class Played:
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
-        """What the check of balls' ends finds wrong or tight in this run, conflicts first."""
-        return tuple(f for f in verdict(self.cabinet, ended(self.known.strays, self.known.done)) if f.status != "clear")
+        """What the check of balls' ends finds wrong or tight in this run, conflicts first and what is muted last."""
+        found = verdict(self.cabinet, ended(self.known.strays, self.known.done))
+        reasons = {mute.key: mute.reason for mute in self.design.mutes}
+        return with_mutes(tuple(f for f in found if f.status != "clear"), reasons)
 
     @property
     def fails(self) -> bool:
-        """Whether a ball stops on the way, or more leave the cabinet than the limit allows."""
-        return any(f.status == "conflict" for f in self.findings)
+        """Whether a ball stops on the way, or more leave the cabinet than the limit allows, and that is not muted."""
+        return any(f.status == "conflict" and not f.muted for f in self.findings)
 
 
 def played(design: Design, throws: int, seed: int) -> Played:
@@ -116,7 +119,10 @@ def plain(run: Played) -> dict[str, Any]:
         "lost": _number(known.lost),
         "time": _number(known.time),
         "strays": [_stray_plain(stray) for stray in known.strays],
-        "findings": [{"status": f.status, "title": f.title, "because": f.because} for f in run.findings],
+        "findings": [
+            {"status": f.status, "title": f.title, "because": f.because, "muted": f.muted}
+            for f in run.findings
+        ],
         "landings": {"side": _number(run.side), "squares": _squares(run)},
         "speeds": [_window_plain(window) for window in run.speeds.windows],
     }
@@ -191,7 +197,8 @@ def text(run: Played, width: int) -> Iterator[str]:
     for found in run.findings:
         yield ""
         yield from textwrap.wrap(
-            f"{found.status.capitalize()}: {found.title[:1].lower()}{found.title[1:]}. {found.because}",
+            f"{found.status.capitalize()}: {found.title[:1].lower()}{found.title[1:]}. {found.because}"
+            + (f". Muted: {found.muted}" if found.muted else ""),
             width,
             initial_indent=" " * 5,
             subsequent_indent=" " * 7,

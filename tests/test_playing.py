@@ -12,6 +12,7 @@ import pytest
 from desk.ball.course import CannotPlayError, course
 from desk.ball.motion import path
 from desk.ball.throw import BACK, GUTTER, LOST, STOPPED, Throws, throw
+from desk.cabinet.build import build
 from desk.design import edit
 from desk.design.file import load
 from desk.evaluate import Evaluation, evaluate
@@ -27,6 +28,7 @@ from desk.playing import (
     dropped,
     named,
     reach_of,
+    same_play,
     spot,
     sweep,
     told,
@@ -250,3 +252,20 @@ def test_the_speeds_tried_reach_beyond_the_peoples_own(marbles: Evaluation) -> N
         low, high = reach_of(evaluate(design).cabinet)
         assert 0 < low < min(slow, fast)
         assert high > max(slow, fast)
+
+
+@pytest.mark.parametrize(
+    ("table", "row", "field", "value"),
+    [("balls", "glass", "rolling", [0.01, 0.02]), ("restitution", "glass", "board", [0.2, 0.3])],
+)
+def test_numbers_of_ones_own_that_motion_reads_make_another_play(table, row, field, value):
+    design = load(EXAMPLES / "marble-16mm.lane")
+    other = build(edit.put_own_value(design, table, row, field, value))
+    assert not same_play(build(design), other)
+    assert course(build(design)) is not course(other)
+
+
+def test_a_letter_moves_no_ball_and_another_count_of_balls_makes_another_round():
+    design = load(EXAMPLES / "marble-16mm.lane")
+    assert same_play(build(design), build(edit.put(design, "header.letter", 12.0)))
+    assert not same_play(build(design), build(edit.put(design, "ball.count", 5.0)))

@@ -46,7 +46,7 @@ def told(capsys: pytest.CaptureFixture[str], *words: str, code: int | None = Non
     assert err == ""
     assert code is None or got == code
     value: dict[str, Any] = json.loads(out)
-    assert got == (1 if any(f["status"] == "conflict" for f in value["findings"]) else 0)
+    assert got == (1 if any(f["status"] == "conflict" and not f["muted"] for f in value["findings"]) else 0)
     return value
 
 
@@ -132,6 +132,17 @@ def test_a_stop_is_told_as_a_conflict_with_its_numbers(capsys: pytest.CaptureFix
     said = " ".join(capsys.readouterr().out.split())
     assert "Conflict: balls that stop on the way." in said
     assert stops["because"] in said
+
+
+def test_a_stop_that_is_muted_is_told_with_its_reason_and_does_not_fail(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path, broken = tmp_path / "muted.lane", load(BROKEN)
+    save(edit.mute(broken, "ends/stops", "the inlet is cut later"), path)
+    value = told(capsys, str(path), "--throws", "60", code=0)
+    assert [f["muted"] for f in value["findings"]] == ["the inlet is cut later"]
+    assert main(["play", str(path), "--throws", "60"]) == 0
+    assert "Muted: the inlet is cut later" in " ".join(capsys.readouterr().out.split())
 
 
 def test_a_few_balls_over_the_side_are_listed_and_do_not_fail(

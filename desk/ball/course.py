@@ -81,14 +81,26 @@ def course(cabinet: Cabinet, diameter: float | None = None) -> Course:
 
     Raises CannotPlayError when a leg leaves no room for the ball at all.
     """
+    size = cabinet.balls.diameter if diameter is None else diameter
+    return _course(_Key(cabinet, _read(cabinet)), size, contact_of(cabinet.balls.material, cabinet.tables))
+
+
+def runs_alike(a: Cabinet, b: Cabinet) -> bool:
+    """Whether the nominal ball runs the same in both."""
+    return a is b or _run_in(a) == _run_in(b)
+
+
+def _run_in(cabinet: Cabinet) -> tuple[object, ...]:
     balls = cabinet.balls
-    size = balls.diameter if diameter is None else diameter
-    contact = contact_of(balls.material, cabinet.tables)
+    return (*_read(cabinet), balls.diameter, contact_of(balls.material, cabinet.tables))
+
+
+def _read(cabinet: Cabinet) -> tuple[object, ...]:
+    """What motion reads of a cabinet."""
     walls = tuple(cabinet.by_id[key].outline for key in ("inner-wall", "panel-far"))
     points = tuple(cabinet.marks.points[name] for name in READ)
     lengths = (cabinet.marks.lengths["tilt"], cabinet.marks.lengths["carve"])
-    read = (cabinet.legs, cabinet.targets, walls, points, lengths, cabinet.shop.film)
-    return _course(_Key(cabinet, read), size, contact)
+    return cabinet.legs, cabinet.targets, walls, points, lengths, cabinet.shop.film
 
 
 class _Key:

@@ -170,4 +170,6 @@ def _slanting(part: Part, shop: Shop, axis: Axis, run: Point) -> shapely.Geometr
     shape = shapely.transform(
         wood, lambda c: np.column_stack((o[0] + c @ (u[0], climb[0]), o[1] + c @ (u[1], climb[1])))
     )
-    return shape if shape.is_valid else shape.buffer(0)  # a hair's breadth of wood folds over when it is turned
+    return (
+        shape if shape.is_valid else shape.buffer(0)
+    )  # a hair's breadth of wood folds over when it is turned

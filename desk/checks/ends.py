@@ -40,6 +40,10 @@ CLEAR = 0.5
 """They are let go so far from the rail, mm."""
 
 
+RUN_KEYS = frozenset({"ends/stops", "ends/lost"})
+"""Keys of the findings that ``verdict`` makes."""
+
+
 @check(24, "hole-speed", FAMILY, "Into the hole at its speed", "The board has no target.")
 def hole_speed(ctx: Context) -> Iterator[Draft]:
     """Balls come to the hole slowly enough to fall in cleanly, and what lies within a rail rolls into its hole."""

@@ -116,6 +116,7 @@ class Document(QObject):
         self.address = ""
         self.finding = ""
         self._evaluator, self._completer, self._advance, self._pace = evaluator, completer, advance, pace
+        self._better: Completer = lambda made: made
         self._steps: Iterator[None] = iter(())
         """What is left to do of what was put off."""
         self._opening = False
@@ -386,12 +387,18 @@ class Document(QObject):
                 self.broke.emit(f"{type(error).__name__}: {error}")
             return None
 
-    def learn(self, made: Evaluated) -> None:
-        """Take over an evaluation of the design as it is, if it tells anything else."""
-        if made.design is self.design and made.findings != self.findings:
+    def look_again(self) -> None:
+        """More may be known of the design than when it was worked out."""
+        made = self.evaluation
+        if made is not None and self._better(made).findings != made.findings:
             self._take(made)
 
+    def know_better(self, better: Completer) -> None:
+        """Have ``better`` put what it knows into every evaluation before it is told to anybody."""
+        self._better = better
+
     def _take(self, made: Evaluated) -> None:
+        made = self._better(made)
         self.evaluation = made
         self._numbers = flag_numbers(made.findings)
         self.evaluated.emit(made)

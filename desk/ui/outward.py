@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from desk.checks.ends import RUN_KEYS
 from desk.checks.finding import Finding
 from desk.checks.run import SLOW, behind, in_order, with_mutes
 from desk.design.model import Design
@@ -55,15 +56,17 @@ def complete(evaluated: Evaluated) -> Evaluated:
     return replace(evaluated, findings=fresh).completed()
 
 
-def with_findings(evaluated: Evaluated, better: Iterable[Finding]) -> Evaluated:
-    """The same with findings that are known better; each takes the place of the one with its key."""
+def with_ends(evaluated: Evaluated, ends: tuple[Finding, ...]) -> Evaluated:
+    """The same with the findings on how balls end taken from a run of more throws than the check makes by itself;
+    what the check alone looks at stays.
+    """
     if not isinstance(evaluated, Evaluation):
         return evaluated
-    known = {f.key: f for f in better}
-    findings = in_order(known.get(f.key, f) for f in evaluated.findings)
-    return replace(
-        evaluated, findings=with_mutes(findings, {m.key: m.reason for m in evaluated.design.mutes})
-    )
+    kept = [f for f in evaluated.findings if f.key not in RUN_KEYS]
+    if any(f.check == "ends" for f in kept):  # a clear verdict is told where there is nothing worse
+        ends = tuple(f for f in ends if f.status != "clear")
+    reasons = {mute.key: mute.reason for mute in evaluated.design.mutes}
+    return replace(evaluated, findings=with_mutes(in_order((*kept, *ends)), reasons))
 
 
 def export(

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QWidget
 from desk.design.file import dumps
 from desk.playing import ENDS, Sweep, Window, named, reach_of, went_wrong
 from desk.playwork import AskSweep, Failed, Stray, Swept, judged
-from desk.ui.document import Document
-from desk.ui.outward import with_findings
+from desk.ui.document import Document, Evaluated
+from desk.ui.outward import with_ends
 from desk.ui.pace import Pace
 from desk.ui.play_panel import PlayPanel
 from desk.ui.play_run import PlayRun, astray_words, chart_of, landings_of, round_words, stray_words
@@ -82,8 +82,8 @@ class PlayDesk(QObject):
         self.runs.changed.connect(lambda: self._room.pace.throttle("play run", FRESH, self._show_run))
         self.runs.told.connect(lambda text: panel.say(text, True))
         self._room.document.opened.connect(self.runs.forget)
-        for told in (self.runs.changed, self._room.document.evaluated):
-            told.connect(lambda *_: self._room.pace.debounce("play findings", 0.0, self._tell_findings))
+        self._room.document.know_better(self._with_run)
+        self.runs.changed.connect(self._room.document.look_again)
         self.worker.answered.connect(self._take)
         self.worker.failed.connect(self._lost_worker)
 
@@ -150,11 +150,10 @@ class PlayDesk(QObject):
         self._room.pace.throttle("sweep", ASK, self._ask)
 
     def _ask(self) -> None:
-        cabinet = self._stage.cabinet
-        if cabinet is not None:
-            low, high = reach_of(cabinet)
-            text = dumps(self._room.document.design)
-            self.worker.ask(AskSweep(self._asked, text, low, high, self._stage.aim))
+        made = self._room.document.evaluation
+        if made is not None and self._stage.cabinet is not None:
+            low, high = reach_of(made.cabinet)
+            self.worker.ask(AskSweep(self._asked, dumps(made.design), low, high, self._stage.aim))
 
     def _take(self, answer: object) -> None:
         if isinstance(answer, Swept):
@@ -215,11 +214,11 @@ class PlayDesk(QObject):
 
     def run(self) -> None:
         """Run the throws, or stop running them."""
-        cabinet = self._stage.cabinet
+        made = self._room.document.evaluation
         if self.runs.running:
             self.runs.stop()
-        elif cabinet is not None:
-            self.runs.start(cabinet, dumps(self._room.document.design), self.panel.wanted)
+        elif made is not None and self._stage.cabinet is not None:
+            self.runs.start(made.cabinet, dumps(made.design), self.panel.wanted)
 
     def _show_run(self) -> None:
         cabinet, runs = self._stage.cabinet, self.runs
@@ -237,15 +236,12 @@ class PlayDesk(QObject):
         self._stage.landings = landings_of(now) if panel.isVisible() else ()
         self._stage.lay()
 
-    def _tell_findings(self) -> None:
-        """Let the findings on how balls end be those of the run with this cabinet, of many throws."""
-        document = self._room.document
-        made = document.evaluation
-        if made is None or made.pending or document.pulling:
-            return
-        known = self.runs.whole(made.cabinet)
-        if known is not None:
-            document.learn(with_findings(made, judged(made.cabinet, known)))
+    def _with_run(self, made: Evaluated) -> Evaluated:
+        """An evaluation in which the findings on how balls end are those of the run with its cabinet, if there was one.
+        Where the check of it is put off they wait as well.
+        """
+        known = None if made.pending else self.runs.whole(made.cabinet)
+        return made if known is None else with_ends(made, judged(made.cabinet, known))
 
     def _replay(self, number: int) -> None:
         """Play a throw of the run whose ball did not come back."""

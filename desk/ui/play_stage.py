@@ -10,10 +10,10 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal
 
-from desk.ball.course import CannotPlayError
+from desk.ball.course import CannotPlayError, runs_alike
 from desk.ball.motion import Path, path
 from desk.cabinet.model import Cabinet
-from desk.playing import SECTION_OF, Scene, Spot, dropped, same_way, spot, told, went_wrong
+from desk.playing import SECTION_OF, Scene, Spot, dropped, same_play, spot, told, went_wrong
 from desk.ui.canvas import Canvas
 from desk.ui.document import Document, Evaluated
 from desk.ui.pace import Pace
@@ -245,14 +245,14 @@ class PlayStage(QObject):
         """Another evaluation: where the ball's way is another, what was played belongs to the past."""
         before, now = self.cabinet, self._current()
         self.cabinet = now
-        if before is None or now is None or not same_way(before, now):
+        if before is None or now is None or not runs_alike(before, now):
             self._pace.cancel("ball")
             self._held = None
             self.scene.retire()
             self.lay()
             self.moved.emit()
             self.altered.emit()
-        elif before.people != now.people:
+        elif not same_play(before, now):
             self.altered.emit()
 
     def _start_over(self) -> None:

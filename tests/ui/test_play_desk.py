@@ -314,8 +314,31 @@ def test_a_stop_in_a_run_of_many_is_a_finding_until_the_design_changes(play: Pla
     assert stops().status == "clear"
     document.undo()
     document.finish()
-    play.wait(0.3)
     assert stops().status == "conflict", "what is known of a cabinet is known again when it is back"
+    document.type_in("header.letter", "14")
+    document.finish()
+    assert stops().status == "conflict", (
+        "nothing leaves the window before it is told, and a letter moves no ball"
+    )
+    document.change("Own", lambda d: edit.put_own_value(d, "balls", "glass", "rolling", [0.001, 0.004]))
+    document.finish()
+    assert "1 of 1000 throws" not in stops().because, "a ball that rolls otherwise plays otherwise"
+
+
+def test_what_a_run_refutes_or_finds_beside_what_was_found_is_told(play: PlayRoom) -> None:
+    desk, worker = unfolded(play)
+    document = play.room.document
+    document.type_in("people.fast", "2.26")
+    document.finish()
+
+    def found() -> dict[str, str]:
+        return {f.key: f.status for f in document.findings if f.check == "ends"}
+
+    assert found() == {"ends/lost": "tight"}
+    desk.panel.run_button.click()
+    worker.answered.emit(tally(1, 1000, strays=(Stray(412, 1.25, 0.5, -3, "under", (480.0, 60.0)),)))
+    play.wait(0.3)
+    assert found() == {"ends/stops": "conflict"}
 
 
 def test_running_from_the_menu_unfolds_the_strip(play: PlayRoom) -> None:
