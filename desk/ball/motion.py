@@ -15,6 +15,7 @@ import numpy as np
 from desk.ball.board import IN_HOLE, OFF_FOOT, OVER
 from desk.ball.course import LEGS, CannotPlayError, Course, course
 from desk.ball.edges import BORDER, Reals, Whole
+from desk.ball.exits import outside, rises
 from desk.ball.face import Played, play
 from desk.ball.flock import FLY, Log, Move, flock
 from desk.ball.outline import outline
@@ -208,15 +209,22 @@ def drop(cabinet: Cabinet, leg_id: str, point: Point, diameter: float | None = N
     stretch = Stretch(leg_id, tuple(time.tolist()), points, tuple(leg.frame.world(*p) for p in points))
     end = int(b.end[0])
     if end >= 0:
-        name = edges.names[end]
-        lost = name == BORDER
-        return Path((stretch,), LOST if lost else GUTTER, "leaves the leg" if lost else f"to the {name}", 0.0)
+        return Path((stretch,), *_beyond(of, leg, edges.names[end], points[-1]), 0.0)
     meant = next((z.name for z in leg.rests if _in(z.shape.bounds, points[-1])), "")
     if end == RESTING and meant:
         return Path((stretch,), GUTTER, f"at rest: {meant}", 0.0)
     return Path(
         (stretch,), STOPPED, "never comes to rest" if end == ASTRAY else "stops where no rest is meant", 0.0
     )
+
+
+def _beyond(of: Course, leg: Leg, name: str, at: Point) -> tuple[int, str]:
+    """Result of a ball that has left a leg by an end of this name, and the same in words."""
+    if name != BORDER:
+        return GUTTER, f"to the {name}"
+    if leg.id == "under" and rises(leg, of.foot, *at):
+        return GUTTER, "up in front of the board"
+    return (LOST, RESULTS[LOST]) if outside(leg, at[1]) else (STOPPED, "falls where no ball is taken from")
 
 
 def let_go(

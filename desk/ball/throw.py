@@ -14,15 +14,17 @@ from numpy.typing import NDArray
 from desk.ball.board import IN_HOLE, OFF_FOOT, OVER
 from desk.ball.course import AT_LIP, FACE, GAP, Course
 from desk.ball.edges import BORDER, GRAVITY, Reals, Whole
+from desk.ball.exits import outside, rises
 from desk.ball.face import Played, play
 from desk.ball.flock import Flock, Log, flock
 from desk.ball.ground import STEP_TOP
 from desk.ball.outline import Outline
-from desk.ball.plane import ASTRAY, RESTING, Motion
+from desk.ball.plane import RESTING, Motion
 from desk.ball.rests import CREST_SHARE
 
 GUTTER, BACK, LOST, STOPPED = 0, -1, -2, -3
-"""Results besides the numbers of targets: through the gutter, back to the front stop, out of the cabinet, stopped."""
+"""Results besides the numbers of targets: through the gutter, back to the front stop, out of the cabinet, and come to
+an end inside it where no ball is taken from."""
 ROUNDS = 8
 """How often a ball may go to and fro between lane, flight and face."""
 LANE, FLIGHT, ON_FACE, UNDER, CATCH, CHANNEL = range(6)
@@ -222,8 +224,14 @@ def _lane(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     home = (b.end == RESTING) & (b.x <= stop[2]) & (b.x >= stop[0])
     home |= (b.end == RESTING) & _balanced(course.edges["lane"], b)
     _end(s, i[home], BACK)
-    _end(s, i[(b.end == RESTING) & ~home], STOPPED)
-    _end(s, i[(b.end == ASTRAY) | (b.end == names.index(BORDER))], LOST)
+    astray = ~home & ~over
+    _end(s, i[astray], _strays(course, "lane", b)[astray])
+
+
+def _strays(course: Course, leg: str, b: Flock) -> Whole:
+    """What becomes of balls that end on a leg where they should not."""
+    out = (b.end == course.edges[leg].names.index(BORDER)) & outside(course.legs[leg], b.y)
+    return np.where(out, LOST, STOPPED)
 
 
 def _balanced(edges: Outline, b: Flock) -> NDArray[np.bool_]:
@@ -240,15 +248,14 @@ def _flight(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     eye.across(s, i, "flight")
     b = _run(course, s, i, "flight", eye)
     _across(course, s, i, before, course.contact.panel)
-    face, gap, border = (edges.names.index(n) for n in (FACE, GAP, BORDER))
-    lane = (b.end == border) & (b.x < course.legs["flight"].room.bounds[0] + course.radius) & (b.vx < 0)
-    s.leg[i[b.end == face]] = ON_FACE
-    _onto_face(course, s, i[b.end == face])
-    s.leg[i[b.end == gap]] = UNDER
-    s.result[i[b.end == gap]] = GUTTER
-    s.leg[i[lane]] = LANE
-    _end(s, i[b.end == RESTING], STOPPED)
-    _end(s, i[((b.end == border) & ~lane) | (b.end == ASTRAY) | over], LOST)
+    face, gap, lane = (b.end == edges.names.index(n) for n in (FACE, GAP, BORDER))
+    lane &= (b.x < course.legs["flight"].room.bounds[0] + course.radius) & (b.vx < 0) & ~over
+    gap &= ~over
+    s.leg[i[face]], s.leg[i[gap]], s.leg[i[lane]] = ON_FACE, UNDER, LANE
+    _onto_face(course, s, i[face])
+    s.result[i[gap]] = GUTTER
+    gone = over | ~(face | gap | lane)
+    _end(s, i[gone], np.where(over, LOST, _strays(course, "flight", b))[gone])
 
 
 def _over_wall(course: Course, s: Stage, i: Whole) -> NDArray[np.bool_]:
@@ -340,10 +347,9 @@ def _under(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     b = _rolled(course, s, i, "under", eye)
     names = course.edges["under"].names
     down = b.end == names.index("trough")
-    up = (b.end == names.index(BORDER)) & (b.x < course.foot[0]) & (b.vy > 0)
+    up = (b.end == names.index(BORDER)) & rises(course.legs["under"], course.foot, b.x, b.y)
     s.leg[i[down]], s.leg[i[up]] = CATCH, FLIGHT
-    down |= up
-    _end(s, i[~down], np.where(b.end[~down] == RESTING, STOPPED, LOST))
+    _end(s, i[~down & ~up], STOPPED)
 
 
 def _catch(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
@@ -363,7 +369,7 @@ def _catch(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     up = (b.end == course.edges["catch"].names.index(BORDER)) & (b.vy > 0)
     s.leg[i[up]] = UNDER
     s.x[i[up]], s.vx[i[up]], s.w[i[up]], s.vy[i[up]] = deep[up], 0.0, 0.0, b.vx[up] * frame.u[1]
-    _end(s, i[~on & ~up], np.where(b.end[~on & ~up] == RESTING, STOPPED, LOST))
+    _end(s, i[~on & ~up], STOPPED)
 
 
 def _channel(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
@@ -385,7 +391,7 @@ def _channel(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     s.hopped[i] = (b.end == RESTING) & (b.x >= tray[0]) & (b.x <= tray[2]) & ~home
     good = home | s.hopped[i]
     _end(s, i[good], s.result[i[good]])
-    _end(s, i[~good], np.where(b.end[~good] == RESTING, STOPPED, LOST))
+    _end(s, i[~good], _strays(course, "channel", b)[~good])
 
 
 def one(course: Course, speed: float, aim: float = 0.0, tracker: Tracker | None = None) -> Outcome:
