@@ -167,7 +167,10 @@ class DimensionPanel(QFrame):
     # --- search and folding
 
     def _filter(self, text: str) -> None:
+        """Narrow the list down. What is chosen stays chosen, also where its row is not among those found."""
+        self._following = True
         self.proxy.setFilterFixedString(text.strip().casefold())
+        self._following = False
         self._reopen()
         found = (
             sum(self._node(i).kind in EDITABLE for i in self._all_rows() if self._node(i))
@@ -212,30 +215,36 @@ class DimensionPanel(QFrame):
             if self._node(index).rows:
                 self.tree.setExpanded(index, everything or self._node(index).key in self._open)
         self.tree.blockSignals(False)
-        if self._document.address:
-            self.point_at(self._document.address)
+        self._stand_at(self._row_of(self._document.address))
         self._offer()
 
     # --- choosing and typing
 
     def point_at(self, address: str) -> None:
         """Go to the row of this number or choice."""
-        picker = self.tree.selectionModel()
         node: Node | None = self.tree.currentIndex().data(NodeRole)
         if not address or (node is not None and node.key == address):
             return
-        source = self.model.index_at(address, VALUE)
-        index = self.proxy.mapFromSource(source)
-        if source.isValid() and not index.isValid():
+        index = self._row_of(address)
+        if not index.isValid() and self.model.index_at(address).isValid():
             self.search.clear()
-            index = self.proxy.mapFromSource(self.model.index_at(address, VALUE))
+            index = self._row_of(address)
         if index.isValid():
-            self._following = True
-            flags = QItemSelectionModel.SelectionFlag
-            picker.setCurrentIndex(index, flags.ClearAndSelect | flags.Rows)
-            self._following = False
-            self.tree.scrollTo(index)
+            self._stand_at(index)
             self._offer()
+
+    def _row_of(self, address: str) -> QModelIndex:
+        """The row of a number or choice among those listed now; invalid when it is not."""
+        return self.proxy.mapFromSource(self.model.index_at(address, VALUE))
+
+    def _stand_at(self, index: QModelIndex) -> None:
+        """Go to a row that is chosen elsewhere; to none for an invalid index."""
+        flags = QItemSelectionModel.SelectionFlag
+        self._following = True
+        self.tree.selectionModel().setCurrentIndex(index, flags.ClearAndSelect | flags.Rows)
+        self._following = False
+        if index.isValid():
+            self.tree.scrollTo(index)
 
     def _turned(self, index: QModelIndex, _before: QModelIndex) -> None:
         self._offer()

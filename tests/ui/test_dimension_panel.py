@@ -25,8 +25,8 @@ def at(panel: DimensionPanel, key: str, column: int = VALUE) -> QModelIndex:
     return panel.proxy.mapFromSource(panel.model.index_at(key, column))
 
 
-def go(panel: DimensionPanel, key: str) -> QModelIndex:
-    index = at(panel, key)
+def go(panel: DimensionPanel, key: str, column: int = VALUE) -> QModelIndex:
+    index = at(panel, key, column)
     panel.tree.scrollTo(index)
     panel.tree.setCurrentIndex(index)
     panel.tree.setFocus()
@@ -59,6 +59,29 @@ def test_the_model_keeps_qts_rules(panel: DimensionPanel, qtmodeltester: ModelTe
     qtmodeltester.check(panel.model)
     qtmodeltester.check(panel.proxy)
     panel.search.setText("gap")
+
+
+def test_searching_changes_neither_what_is_typed_nor_what_is_chosen(
+    panel: DimensionPanel, window: Workroom, qtbot: QtBot
+) -> None:
+    """The row that is chosen is not among those found from the second letter on."""
+    click(panel, qtbot, go(panel, "lane.length", LABEL))
+    chosen = window.document.address
+    assert chosen == "lane.length"
+    qtbot.mouseClick(panel.search, Qt.MouseButton.LeftButton)
+    typed = ""
+    for letter in "Lip height":
+        qtbot.keyClick(panel.search, letter)
+        QApplication.processEvents()
+        typed += letter
+        assert panel.search.text() == typed
+        assert window.document.address == chosen
+        assert panel.search.hasFocus()
+    assert shown_rows(panel) == ["return.lip_height"]
+    for _ in typed:
+        qtbot.keyClick(panel.search, Qt.Key.Key_Backspace)
+    assert (panel.search.text(), window.document.address) == ("", chosen)
+    assert panel.tree.currentIndex().data(NodeRole).key == chosen
 
 
 def test_search_by_words_and_clearing_it_again(panel: DimensionPanel, qtbot: QtBot) -> None:
