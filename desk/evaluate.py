@@ -115,4 +115,4 @@ def _run(
     design: Design, cabinet: Cabinet, only: Collection[str] | None, hurried: bool = False
 ) -> tuple[Finding, ...]:
     found = run(cabinet, only, value_of=lambda address: get(design, address), hurried=hurried)
-    return with_mutes(found, {mute.key: mute.reason for mute in design.mutes})
+    return with_mutes(found, design.mutes)

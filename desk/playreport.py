@@ -63,8 +63,7 @@ class Played:
     def findings(self) -> tuple[Finding, ...]:
         """What the check of balls' ends finds wrong or tight in this run, conflicts first and what is muted last."""
         found = verdict(self.cabinet, ended(self.known.strays, self.known.done))
-        reasons = {mute.key: mute.reason for mute in self.design.mutes}
-        return with_mutes(tuple(f for f in found if f.status != "clear"), reasons)
+        return with_mutes(tuple(f for f in found if f.status != "clear"), self.design.mutes)
 
     @property
     def fails(self) -> bool:

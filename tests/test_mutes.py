@@ -8,11 +8,12 @@ from pathlib import Path
 import ezdxf
 import pytest
 
+from desk.checks.finding import Finding
 from desk.checks.run import with_mutes
 from desk.cli import main
 from desk.design import edit
 from desk.design.file import load, save
-from desk.design.model import Mute
+from desk.design.model import Design, Mute
 from desk.evaluate import evaluate
 from desk.views.wording import counts, mutes_of, warnings_of
 
@@ -62,6 +63,23 @@ def test_muting_and_unmuting_leaves_all_other_findings_as_they_are(faulty: Path)
     assert evaluate(edit.unmute(edit.mute(design, key, REASON), key)).findings == plain.findings
 
 
+def test_a_mute_holds_for_what_was_found_and_no_more(sound: Path) -> None:
+    """One trap is muted; a second one beside another target counts, and so does what was tight and fails now."""
+    one = edit.put(load(sound), "targets.3.across", -44.0)
+
+    def trap(design: Design) -> Finding:
+        return next(f for f in evaluate(design).findings if f.check == "face-traps")
+
+    found = trap(one)
+    quiet = edit.mute(one, found.key, REASON, found.status, len(found.places))
+    assert trap(quiet).muted == REASON
+    two = edit.put(quiet, "targets.4.across", 44.5)
+    assert len(trap(two).places) > len(found.places)
+    assert not trap(two).muted
+    assert [m.key for m in evaluate(two).idle_mutes] == [found.key]
+    assert not trap(edit.mute(one, found.key, REASON, "tight", len(found.places))).muted
+
+
 def test_muted_findings_are_listed_after_what_counts_and_before_what_is_clear(faulty: Path) -> None:
     design = load(faulty)
     first = evaluate(design).findings[0].key
@@ -73,12 +91,12 @@ def test_muted_findings_are_listed_after_what_counts_and_before_what_is_clear(fa
 def test_what_is_clear_or_always_counts_is_not_muted(sound: Path) -> None:
     """The caution stands whatever a design says: here the mutes are handed over as no edit and no file can."""
     findings = evaluate(load(sound)).findings
-    quiet = with_mutes(findings, {f.key: "quiet" for f in findings})
+    quiet = with_mutes(findings, [Mute(f.key, "quiet", "tight") for f in findings])
     assert {f.check for f in quiet if f.muted} == {
         f.check for f in findings if f.status != "clear" and f.check != "small-ball"
     }
     assert any(f.check == "small-ball" and f.status != "clear" for f in quiet)
-    assert with_mutes(findings, {}) is findings
+    assert with_mutes(findings, ()) is findings
 
 
 def test_the_report_tells_the_reason_and_the_exit_code_is_clear(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -55,6 +55,7 @@ from desk.checks.context import Context, ValueOf
 from desk.checks.finding import RANK, Finding
 from desk.checks.needs import Need
 from desk.checks.registry import REGISTER, Check, evaluate
+from desk.design.model import Mute
 from desk.remember import Memory
 from desk.shop.safety import never_muted
 
@@ -151,15 +152,26 @@ def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda f: (_MUTED if f.muted else RANK[f.status], f.number, f.key)))
 
 
-def with_mutes(findings: tuple[Finding, ...], reasons: Mapping[str, str]) -> tuple[Finding, ...]:
-    """The findings, those whose key has a reason muted by it. What is clear, or always counts, is never muted."""
-    kept = never_muted()
+def with_mutes(findings: tuple[Finding, ...], mutes: Sequence[Mute]) -> tuple[Finding, ...]:
+    """The findings, those that have a mute with its reason.
+
+    What is clear, or always counts, is never muted; nor what is worse, or found at more places, than it was when it
+    was muted.
+    """
+    kept, by_key = never_muted(), {mute.key: mute for mute in mutes}
 
     def told(finding: Finding) -> Finding:
-        reason = "" if finding.status == "clear" or finding.check in kept else reasons.get(finding.key, "")
+        mute = by_key.get(finding.key)
+        holds = mute is not None and finding.check not in kept and _holds(mute, finding)
+        reason = mute.reason if mute is not None and holds else ""
         return finding if reason == finding.muted else replace(finding, muted=reason)
 
-    return in_order(map(told, findings)) if reasons else findings
+    return in_order(map(told, findings)) if mutes else findings
+
+
+def _holds(mute: Mute, finding: Finding) -> bool:
+    same = RANK[mute.status] <= RANK[finding.status] < RANK["clear"]
+    return same and (not mute.places or len(finding.places) <= mute.places)
 
 
 def run(

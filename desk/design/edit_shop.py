@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 import msgspec
 
@@ -149,13 +150,20 @@ def _users(design: Design, name: str, key: str) -> list[str]:
     return used
 
 
-def mute(design: Design, key: str, reason: str) -> Design:
+def mute(
+    design: Design,
+    key: str,
+    reason: str,
+    status: Literal["tight", "conflict"] = "conflict",
+    places: int = 0,
+) -> Design:
     """The design with the finding of this key not counted, for a reason that every output tells.
 
-    Raises EditError without a reason, and for findings that always count.
+    ``status`` and the number of ``places`` are what was found: a finding that is worse, or at more places, counts
+    again. Raises EditError without a reason, and for findings that always count.
     """
-    now = Mute(key, reason.strip())
-    if fault := rules_shop.mute_fault(now.key, now.reason):
+    now = Mute(key, reason.strip(), status, places)
+    if fault := rules_shop.mute_fault(now):
         raise EditError(fault[1])
     if now in design.mutes:
         return design

@@ -97,10 +97,15 @@ class ScrewEntry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Mute(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A finding, by its key, that the person does not want counted, and why."""
+    """A finding, by its key, that the person does not want counted, and why.
+
+    It holds for what was found when it was given: ``status`` and number of ``places`` then (0 where it is not known).
+    """
 
     key: str
     reason: str
+    status: Literal["tight", "conflict"] = "conflict"
+    places: int = 0
 
 
 Named = StockEntry | BitEntry | DowelEntry | ScrewEntry

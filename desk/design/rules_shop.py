@@ -121,8 +121,9 @@ def own_faults(rows: Sequence[OwnRow]) -> Iterator[tuple[int, OwnError]]:
     yield from own.faults(tuple(rows))
 
 
-def mute_fault(key: str, reason: str) -> Told | None:
-    """What is wrong with muting a finding, and in which field, or None."""
+def mute_fault(mute: Mute) -> Told | None:
+    """What is wrong with a mute, and in which field, or None."""
+    key, reason = mute.key, mute.reason
     check = key.split("/", maxsplit=1)[0]
     if check in never_muted():
         return "key", f"'{check}' warns of what children can choke on and cannot be muted; take the mute out"
@@ -141,8 +142,13 @@ def mutes_faults(mutes: Sequence[Mute]) -> Iterator[Told]:
     """What is wrong with mutes; places are "[0].reason"."""
     seen: set[str] = set()
     for place, mute in enumerate(mutes):
-        if fault := mute_fault(mute.key, mute.reason):
+        if fault := mute_fault(mute):
             yield f"[{place}].{fault[0]}", fault[1]
+        if mute.places < 0:
+            yield (
+                f"[{place}].places",
+                f"{mute.places} places; write 0 where it is not known how many there were",
+            )
         if mute.key in seen:
             yield f"[{place}].key", f"'{mute.key}' is muted twice"
         seen.add(mute.key)

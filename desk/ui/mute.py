@@ -6,6 +6,7 @@ Every change is one step of the document's history. What always counts has its b
 from __future__ import annotations
 
 from enum import Enum
+from typing import Literal
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -13,6 +14,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, 
 
 from desk.checks.finding import Finding
 from desk.design import edit
+from desk.design.model import Design
 from desk.design.refusals import EditError
 from desk.design.rules_shop import LONGEST_REASON
 from desk.shop.safety import never_muted
@@ -36,6 +38,20 @@ class State(Enum):
     MUTED = "muted"
     IDLE = "idle"
     """There is a mute for it, and nothing to mute."""
+    GROWN = "grown"
+    """It has grown since it was muted, and counts again."""
+
+
+TOLD = {
+    State.MUTED: "Muted",
+    State.IDLE: "A mute is kept for it",
+    State.GROWN: "It has grown since it was muted, and counts again",
+}
+BACK = {
+    State.MUTED: "Let it count again",
+    State.IDLE: "Take the mute out",
+    State.GROWN: "Take the mute out",
+}
 
 
 class ReasonLine(QLineEdit):
@@ -115,17 +131,17 @@ class MuteBox(QWidget):
             self.line.clear()
         self._key = key
         self.state = state = self._state_of(finding)
-        if state is not State.OFFER:
+        if state not in (State.OFFER, State.GROWN):
             self.form.hide()
         typing = not self.form.isHidden()
         waits = finding is not None and self._document.waits(finding)
-        self.button.setVisible(state in (State.OFFER, State.NEVER) and not typing)
-        self.button.setEnabled(state is State.OFFER and not waits)
+        self.button.setVisible(state in (State.OFFER, State.GROWN, State.NEVER) and not typing)
+        self.button.setEnabled(state in (State.OFFER, State.GROWN) and not waits)
         self.button.setToolTip(ALWAYS if state is State.NEVER else WAITS if waits else OFFERED)
-        told = {State.MUTED: "Muted", State.IDLE: "A mute is kept for it"}.get(state, "")
+        told = TOLD.get(state, "")
         put(self.said, f"{told}: {self._document.mute_of(key)}" if told else "")
         put(self.hint, ALWAYS if state is State.NEVER else ASKED if typing else "")
-        words = {State.MUTED: "Let it count again", State.IDLE: "Take the mute out"}.get(state, "")
+        words = BACK.get(state, "")
         self.back.setText(words)
         self.back.setVisible(bool(words))
         put(self.fault, self.fault.text() if typing else "")
@@ -134,10 +150,11 @@ class MuteBox(QWidget):
     def _state_of(self, finding: Finding | None) -> State:
         if finding is not None and finding.muted:
             return State.MUTED
-        if self._document.mute_of(self._key):
-            return State.IDLE
+        muted = bool(self._document.mute_of(self._key))
         if finding is None or finding.status == "clear":
-            return State.NOTHING
+            return State.IDLE if muted else State.NOTHING
+        if muted:
+            return State.GROWN
         return State.NEVER if finding.check in never_muted() else State.OFFER
 
     def _open(self) -> None:
@@ -155,8 +172,16 @@ class MuteBox(QWidget):
     def _mute(self) -> None:
         key, reason = self._key, self.line.text()
         finding = self._document.finding_of(key)
+        status: Literal["tight", "conflict"] = (
+            "tight" if finding is not None and finding.status == "tight" else "conflict"
+        )
+        places = len(finding.places) if finding is not None else 0
+
+        def change(design: Design) -> Design:
+            return edit.mute(design, key, reason, status, places)
+
         try:
-            edit.mute(self._document.design, key, reason)
+            change(self._document.design)
         except EditError as error:
             fault = str(error)
             put(self.fault, fault[:1].upper() + fault[1:])
@@ -165,7 +190,7 @@ class MuteBox(QWidget):
             return
         title = title_words(finding, self._document.unit()) if finding is not None else key
         self.form.hide()
-        self._document.change(f"Mute {title}", lambda design: edit.mute(design, key, reason))
+        self._document.change(f"Mute {title}", change)
         self.back.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _unmute(self) -> None:

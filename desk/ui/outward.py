@@ -65,18 +65,27 @@ def with_ends(evaluated: Evaluated, ends: tuple[Finding, ...]) -> Evaluated:
     kept = [f for f in evaluated.findings if f.key not in RUN_KEYS]
     if any(f.check == "ends" for f in kept):  # a clear verdict is told where there is nothing worse
         ends = tuple(f for f in ends if f.status != "clear")
-    reasons = {mute.key: mute.reason for mute in evaluated.design.mutes}
-    return replace(evaluated, findings=with_mutes(in_order((*kept, *ends)), reasons))
+    findings = in_order((*kept, *ends))
+    return replace(evaluated, findings=with_mutes(findings, evaluated.design.mutes))
 
 
 def export(
-    cabinet: Any, folder: Path, warnings: tuple[str, ...], muted: tuple[str, ...] = ()
+    cabinet: Any,
+    folder: Path,
+    warnings: tuple[str, ...],
+    muted: tuple[str, ...] = (),
+    replacing: bool = False,
 ) -> tuple[Path, ...]:
-    """Write the flat parts. Raises ValueError with the reason when they cannot be written."""
+    """Write the flat parts. Raises ValueError with the reason when they cannot be written, FileExistsError when
+    ``replacing`` would have to be said.
+    """
+    from desk.flat.earlier import OccupiedError
     from desk.flat.export import export as write
     from desk.flat.lint import ExportError
 
     try:
-        return write(cabinet, folder, warnings, muted)
+        return write(cabinet, folder, warnings, muted, replacing=replacing)
+    except OccupiedError as error:
+        raise FileExistsError(str(error)) from error
     except ExportError as error:
         raise ValueError(str(error)) from error

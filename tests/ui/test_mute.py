@@ -90,6 +90,21 @@ def test_it_is_one_step_of_the_history(room: Workroom, qtbot: QtBot) -> None:
     assert room.document.mute_of(key) == REASON
 
 
+def test_what_has_grown_since_it_was_muted_counts_and_can_be_muted_anew(room: Workroom, qtbot: QtBot) -> None:
+    document, key, before = room.document, room.document.finding, conflicts(room)
+    found = document.finding_of(key)
+    assert found is not None
+    document.change("Mute", lambda d: edit.mute(d, key, "an earlier one", "conflict", len(found.places) - 1))
+    assert conflicts(room) == before
+    part = room.card.mute
+    assert part.state is State.GROWN
+    assert part.said.text().startswith("It has grown since it was muted")
+    mute(room, qtbot)
+    assert part.state is State.MUTED
+    assert document.mute_of(key) == REASON
+    assert conflicts(room) == before - 1
+
+
 def test_it_can_be_made_to_count_again(room: Workroom, qtbot: QtBot) -> None:
     before = conflicts(room)
     mute(room, qtbot)
