@@ -43,7 +43,7 @@ NUDGE, STILL = 0.3, 0.5
 """A ball that stays within so much (mm) for so long (s) is at rest: at the turn of a free run it would take 0.03 s."""
 State = tuple[Number, ...]
 """x, y, h, vx, vy, vh, sx, sy, sn; then where the ball was when it last had moved (x, y, h), for how long it has not,
-and its speed along the face when its middle was last over the floor."""
+and its speed along the face and up it when its middle was last over the floor."""
 PHYSICAL = 9
 """So many of these say how the ball moves; the others only watch it."""
 
@@ -235,10 +235,10 @@ class Board:
         return (*done, *watch), dt, self._where(done, look, watch[3])
 
     def _watch(self, s: State, watch: State, dt: Number, before: State, away: Number) -> State:
-        """Where the ball lay, for how long it has not moved from there, and its speed when it was last over the
-        floor."""
+        """Where the ball lay, for how long it has not moved from there, and its speed and that up the board when it
+        was last over the floor."""
         m = self.m
-        ax, ay, ah, still, rim = watch
+        ax, ay, ah, still, rim, up = watch
         dx, dy, dh = s[0] - ax, s[1] - ay, s[2] - ah
         moved = dx * dx + dy * dy + dh * dh > NUDGE * NUDGE
         speed = m.sqrt(before[3] * before[3] + before[4] * before[4])
@@ -248,6 +248,7 @@ class Board:
             m.where(moved, s[2], ah),
             m.where(moved, 0.0, still + dt),
             m.where(away >= 0.0, speed, rim),
+            m.where(away >= 0.0, before[4], up),
         )
 
     def _bend(self, v: State, away: Number, n: State) -> Number:

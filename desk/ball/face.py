@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from desk.ball.board import IN_HOLE, PHYSICAL, PLAYS, RESTING, USUAL, Board, State, Step
+from desk.ball.board import IN_HOLE, PHYSICAL, PLAYS, RESTING, TOUCH, USUAL, Board, State, Step
 from desk.ball.contact import Contact
 from desk.ball.edges import Reals, Whole
 from desk.ball.ground import Ground
@@ -23,8 +23,9 @@ CROWD = 0.9
 class Played:
     """What became of balls on the face, one row each: last states (rows of nine), times, places, targets.
 
-    ``first`` is where they first touched the floor or a rail (x, y; NaN for never); ``rim`` how fast they ran along the
-    face when they were last over its floor, mm/s; ``track`` the way of one ball.
+    ``first`` is where they first touched the floor or a rail (x, y; NaN for never); ``rims`` by the number of the
+    target how fast they came to its rim when they last touched it from over the hole, along the face and up it (n,
+    numbers, 2; mm/s, NaN for never); ``track`` the way of one ball.
     """
 
     state: Reals
@@ -32,7 +33,7 @@ class Played:
     place: Whole
     target: Whole
     first: Reals
-    rim: Reals
+    rims: Reals
     track: list[tuple[float, ...]] = field(default_factory=list)
 
 
@@ -40,24 +41,30 @@ def play(of: Ground, contact: Contact, state: Reals, time: Reals, fine: Step = U
     """Let balls play on the face from their states (n, 9) and times (n,) until each has left it or lies still."""
     n = len(state)
     none = np.zeros(n, dtype=np.intp)
-    watch = np.column_stack((state[:, :3], np.zeros((n, 2))))
+    watch = np.column_stack((state[:, :3], np.zeros((n, 3))))
     done = Played(
         np.column_stack((state, watch)),
         np.array(time, dtype=float),
         none,
         none.copy(),
         np.full((n, 2), np.nan),
-        np.zeros(n),
+        np.full((n, of.numbers, 2), np.nan),
     )
     live = np.arange(n) if n <= FEW else _many(of, contact, done, fine)
     _one(of, contact, done, fine, live)
-    done.state, done.rim = done.state[:, :PHYSICAL], done.state[:, -1]
-    sunk = done.place == IN_HOLE
-    if sunk.any():
-        at = done.state[sunk][:, :2]
-        gap = np.stack([np.hypot(at[:, 0] - q.x, at[:, 1] - q.y) - q.radius for q in of.holes])
-        done.target[sunk] = np.array([q.target for q in of.holes])[gap.argmin(axis=0)]
+    sunk = np.nonzero(done.place == IN_HOLE)[0]
+    if sunk.size:
+        done.target[sunk] = _note(of, done, sunk, tuple(done.state[sunk].T))
+    done.state = done.state[:, :PHYSICAL]
     return done
+
+
+def _note(of: Ground, done: Played, balls: Whole, s: State) -> Whole:
+    """Keep how fast balls over a hole came to its rim; the numbers of the targets whose holes they are over."""
+    gap = np.stack([np.hypot(s[0] - q.x, s[1] - q.y) - q.radius for q in of.holes])
+    target: Whole = np.array([q.target for q in of.holes])[gap.argmin(axis=0)]
+    done.rims[balls, target] = np.column_stack(s[-2:])
+    return target
 
 
 def _one(of: Ground, contact: Contact, done: Played, fine: Step, live: Whole) -> None:
@@ -72,6 +79,8 @@ def _one(of: Ground, contact: Contact, done: Played, fine: Step, live: Whole) ->
             look = kernel.look(s)
             if first and look.touches:
                 done.first[k], first = s[:2], False
+            if look.away < 0.0 and look.floor <= TOUCH:
+                _note(of, done, np.array([k]), s)
             s, dt, place = kernel.move(s, look)
             t += dt
             if alone:
@@ -93,6 +102,9 @@ def _many(of: Ground, contact: Contact, done: Played, fine: Step) -> Whole:
         hit = np.flatnonzero(first & plays & look.touches)
         if hit.size:
             done.first[live[hit]], first[hit] = np.column_stack((s[0][hit], s[1][hit])), False
+        rim = np.flatnonzero(plays & (look.away < 0.0) & (look.floor <= TOUCH))
+        if rim.size:
+            _note(of, done, live[rim], tuple(v[rim] for v in s))
         s, dt, place = kernel.move(s, look)
         t = t + dt
         over = np.flatnonzero(plays & (place != PLAYS))

@@ -102,6 +102,11 @@ class Ground:
     """Height of the walls' top edge above the foot, at y cos(tilt) - h sin(tilt) = wall_x0 + k STEP_TOP."""
     rails: tuple[shapely.Geometry, ...]
 
+    @property
+    def numbers(self) -> int:
+        """Numbers of targets run up to one less than this, from the 0 of holes that belong to none."""
+        return 1 + max((hole.target for hole in self.holes), default=0)
+
     def free(self, x: float, y: float) -> bool:
         """Whether a ball can lie on the floor at a point of the face."""
         reach = contact_radius(self.radius, self.rail)

@@ -53,9 +53,9 @@ class Outcome:
 
     ``result``: the target's number, or ``GUTTER``, ``BACK``, ``LOST``, ``STOPPED``. ``leg``: index into
     ``course.LEGS`` of the last leg. ``landing``: where a ball first touched the face, (n, 2), mm in the face's
-    plane, NaN for never. ``at_hole``: speed along the face, m/s, when it ran over the rim. ``at_lip``: speed, m/s,
-    when it came to the waiting place; NaN when it did not. ``at``: x, y of the ball's middle in the last leg's
-    plane. ``time`` in s.
+    plane, NaN for never. ``rims``: (n, numbers, 2), m/s along the face and up it with which it came to a target's
+    rim, as last touched from over the hole. ``at_lip``: speed, m/s, when it came to the waiting place. NaN when it
+    did not. ``at``: x, y of the ball's middle in the last leg's plane. ``time`` in s.
     """
 
     result: Whole
@@ -63,7 +63,7 @@ class Outcome:
     leg: Whole
     time: Reals
     landing: Reals
-    at_hole: Reals
+    rims: Reals
     at_lip: Reals
     hopped: NDArray[np.bool_]
     """Ran over the lip of the waiting place into the tray."""
@@ -88,7 +88,7 @@ class Stage:
     leg: Whole
     result: Whole
     landing: Reals
-    at_hole: Reals
+    rims: Reals
     at_lip: Reals
     hopped: NDArray[np.bool_]
     face: Reals
@@ -104,12 +104,12 @@ def begin(course: Course, throws: Throws) -> Stage:
     n = len(throws)
     aim, speed = np.radians(throws.aim), throws.speed * 1000.0
     x, z = course.start
-    none = np.full(n, NO)
     ahead = speed * np.cos(aim)
     return Stage(
         np.full(n, x), np.full(n, z), ahead, np.zeros(n), ahead.copy(), np.full(n, course.middle),
         speed * np.sin(aim), np.zeros(n), np.zeros(n, dtype=np.intp), np.full(n, UNKNOWN, dtype=np.intp),
-        np.full((n, 2), NO), none, none.copy(), np.zeros(n, dtype=bool), np.zeros((n, 9)), np.ones(n, dtype=bool),
+        np.full((n, 2), NO), np.full((n, course.ground.numbers, 2), NO), np.full(n, NO), np.zeros(n, dtype=bool),
+        np.zeros((n, 9)), np.ones(n, dtype=bool),
     )  # fmt: skip
 
 
@@ -156,7 +156,7 @@ def outcome(course: Course, stage: Stage) -> Outcome:
     result = stage.result
     score = np.where(result > 0, course.scores[np.clip(result, 0, None)], 0.0)
     return Outcome(
-        result, score, stage.leg, stage.time, stage.landing, stage.at_hole, stage.at_lip, stage.hopped, at
+        result, score, stage.leg, stage.time, stage.landing, stage.rims, stage.at_lip, stage.hopped, at
     )
 
 
@@ -306,7 +306,8 @@ def _face(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     fresh = np.isnan(s.landing[i, 0])
     s.landing[i[fresh]] = done.first[fresh]
     sunk = done.place == IN_HOLE
-    _into_hole(course, s, i[sunk], done.target[sunk], done.rim[sunk])
+    s.rims[i] = np.where(np.isnan(done.rims), s.rims[i], done.rims / 1000)
+    _into_hole(course, s, i[sunk], done.target[sunk])
     off = i[done.place == OFF_FOOT]
     f = s.face[off]
     s.x[off], s.z[off] = course.off_face(f[:, 1], f[:, 2])
@@ -320,13 +321,12 @@ def _face(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     _end(s, i[(done.place != OVER) & (done.place != OFF_FOOT) & ~sunk], STOPPED)
 
 
-def _into_hole(course: Course, s: Stage, i: Whole, target: Whole, rim: Reals) -> None:
+def _into_hole(course: Course, s: Stage, i: Whole, target: Whole) -> None:
     """Through the board: down the hole's axis, against its lower side, to where the ball is clear of the board's
     back."""
     if not i.size:
         return
     f, g = s.face[i], course.ground
-    s.at_hole[i] = rim / 1000
     by = {h.target: h for h in g.holes}
     h0 = -course.back
     fall = np.maximum(f[:, 2] - h0, 0.0)

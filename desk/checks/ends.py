@@ -26,7 +26,7 @@ from desk.checks.legs import ball_at, balls_of, governing, said
 from desk.checks.mechanics import GRAVITY, capture_speed, roll_in_speed
 from desk.checks.play import FAMILY, ring
 from desk.checks.registry import REGISTER, Draft, Told, check, evaluate, rate
-from desk.checks.trial import Trial, course_of, tried
+from desk.checks.trial import PEOPLE, Reals, Trial, course_of, tried
 from desk.remember import whole
 from desk.shapes.loop import Point
 
@@ -34,8 +34,6 @@ UNDER_RAIL = (-35.0, 0.0, 35.0)
 """Where balls are let go under a round rail, degrees from its top."""
 ALONG_VEE = (-0.7, 0.0, 0.7)
 """Where balls are let go over a vee, as shares of its reach."""
-QUARTER = 0.25
-"""So many of the balls that fall in are to do so cleanly; rails and rims stop the others."""
 CLEAR = 0.5
 """They are let go so far from the rail, mm."""
 
@@ -46,39 +44,43 @@ RUN_KEYS = frozenset({"ends/stops", "ends/lost"})
 
 @check(24, "hole-speed", FAMILY, "Into the hole at its speed", "The board has no target.")
 def hole_speed(ctx: Context) -> Iterator[Draft]:
-    """Balls come to the hole slowly enough to fall in cleanly, and what lies within a rail rolls into its hole."""
+    """Of the balls that touch a hole's rim enough fall in, and what lies within a rail rolls into its hole.
+
+    A target whose rim no ball touches is left to the check on speeds that score.
+    """
     made = tried(ctx)
-    result, speed = made.column("result"), made.column("at_hole")
-    people = sorted((made.people.slow, made.people.fast))
-    mine = (made.speed >= people[0]) & (made.speed <= people[1])
+    result, rims = made.column("result"), made.column("rims")
     for target in ctx.cabinet.targets:
-        came = np.nonzero(mine & (result == target.number) & np.isfinite(speed))[0]
+        met = np.isfinite(rims[:, target.number, 0]) if target.number < rims.shape[1] else result > np.inf
+        came = np.nonzero((made.kind == PEOPLE) & met)[0]
         if len(came):
-            yield _arrival(ctx, target, made, came)
+            yield _arrival(ctx, target, made, came, rims[came, target.number])
     yield from _rolled_in(ctx)
 
 
-def _arrival(ctx: Context, target: Target, made: Trial, came: NDArray[np.intp]) -> Draft:
-    """The speed at the rim of the slowest quarter against the clean fall of a ball that comes up the board."""
-    speeds = made.column("at_hole")[came]
-    need = ctx.need("hole_reserve")
+def _arrival(ctx: Context, target: Target, made: Trial, came: NDArray[np.intp], rim: Reals) -> Draft:
+    """How many of the balls that touched the rim fell in, and how many of each kind: those slow enough for a clean
+    fall on their way, up the board, across or down, and the faster ones, which rails and the far rim have to stop.
+    """
+    fell = made.column("result")[came] == target.number
+    rating = rate(ctx.need("hole_takes"), float(fell.mean()))
     tilt, radius = math.radians(ctx.cabinet.marks.lengths["tilt"]), ctx.cabinet.balls.diameter / 2
-    limit = capture_speed(target.hole / 2, radius, tilt, up=True)
-    down = capture_speed(target.hole / 2, radius, tilt, up=False)
-    slow = float(np.quantile(speeds, QUARTER))
-    k = int(came[np.abs(speeds - slow).argmin()])
-    rating = rate(need, limit - slow)
+    clean = partial(capture_speed, target.hole / 2, radius, tilt)
+    slow = np.array([v <= clean(up / v if v else 1.0) for v, up in rim.tolist()])
     because = (
-        f"the slowest quarter of the {len(came)} balls that fell in came to the rim with up to {slow:.2f} m/s; up the "
-        f"board x / t + g sin a t / 2 = {limit:.2f} m/s fall in cleanly, down it {down:.2f}, with "
-        f"x = {target.hole:g} - {radius:g} mm and t = sqrt(2 r / (g cos a)); needed {need.value:g} m/s less"
+        f"{fell.sum()} of {len(came)} balls that touch the rim fall in = {rating.measured:.2f}; needed "
+        f"{rating.needed:g}. Slow enough to fall in cleanly came {slow.sum()}, and {(slow & fell).sum()} of them "
+        f"fell in; of {(~slow).sum()} faster ones rails and the far rim stopped {(~slow & fell).sum()}. Clean over "
+        f"the middle is x / t + s g sin a t / 2 with x = {target.hole:g} - {radius:g} mm, t = sqrt(2 r / (g cos a)): "
+        f"up the board (s = 1) {clean(1.0):.2f} m/s, across {clean(0.0):.2f}, down it {clean(-1.0):.2f}"
     )
     remedies = (
         ctx.remedy(f"targets.{target.number}.hole", 0.0, "Make the hole larger"),
         ctx.remedy("kicker.exit", 0.0, "Let balls come down more steeply"),
         ctx.remedy(f"targets.{target.number}.up", 0.0, "Move the target"),
     )
-    title = f"Speed at which balls come to hole {target.number}"
+    k = int(came[fell == (rating.status == "clear")][0])
+    title = f"Balls at the rim of hole {target.number}"
     ball = Thrown(float(made.speed[k]), float(made.aim[k]))
     told = Told(title, because, (ring(ctx, target),), remedies, ball)
     return Draft(f"speed/target {target.number}", ("board",), rating, partial(said, told))

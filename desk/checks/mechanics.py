@@ -68,17 +68,17 @@ def leave_speed(radius: float, slope: float) -> float:
     return math.sqrt(GRAVITY * radius / 1000 * max(math.cos(slope), 0.0))
 
 
-def capture_speed(hole: float, radius: float, tilt: float, *, up: bool) -> float:
+def capture_speed(hole: float, radius: float, tilt: float, up: float) -> float:
     """Speed up to which a ball that runs over the middle of a hole falls into it cleanly, m/s; 0 when it never does.
 
     ``hole`` is the hole's radius, mm. The ball has to fall by its own radius before it touches the far rim, on a board
-    tilted by ``tilt``, ``up`` the board or down it: v = x / t +- g sin(tilt) t / 2, x = 2 hole - radius and
-    t = sqrt(2 radius / (g cos(tilt))).
+    tilted by ``tilt``, where so much of its way goes ``up`` the board, 1 straight up and -1 straight down:
+    v = x / t + up g sin(tilt) t / 2, x = 2 hole - radius and t = sqrt(2 radius / (g cos(tilt))).
     """
     way, drop = (2 * hole - radius) / 1000, radius / 1000
     time = math.sqrt(2 * drop / (GRAVITY * math.cos(tilt)))
     helped = GRAVITY * math.sin(tilt) * time / 2
-    return max(way / time + (helped if up else -helped), 0.0)
+    return max(way / time + up * helped, 0.0)
 
 
 def roll_in_speed(run: float, tilt: float, lever: float) -> float:

@@ -29,7 +29,7 @@ FINE = Step(turn=0.01, longest=0.004)
 
 def watched(s: np.ndarray) -> tuple[float, ...]:
     """A state as the kernel wants it, for one ball."""
-    return (*s[0].tolist(), *s[0, :3].tolist(), 0.0, 0.0)
+    return (*s[0].tolist(), *s[0, :3].tolist(), 0.0, 0.0, 0.0)
 
 
 @pytest.mark.parametrize("fine", [Step(), FINE])

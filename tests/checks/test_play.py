@@ -37,11 +37,11 @@ def test_speed_kept_at_a_corner():
 
 def test_clean_fall_into_a_level_hole_is_that_of_the_golf_ball():
     """Holmes, American Journal of Physics 59 (1991) 129: hole radius 54 mm, ball radius 21.35 mm, 1.31 m/s."""
-    assert capture_speed(54.0, 21.35, 0.0, up=True) == pytest.approx(1.313, abs=5e-4)
-    assert capture_speed(54.0, 21.35, 0.0, up=False) == pytest.approx(1.313, abs=5e-4)
+    assert capture_speed(54.0, 21.35, 0.0, up=1.0) == pytest.approx(1.313, abs=5e-4)
+    assert capture_speed(54.0, 21.35, 0.0, up=-1.0) == pytest.approx(1.313, abs=5e-4)
 
 
-@pytest.mark.parametrize(("up", "speed"), [(True, 0.7860), (False, 0.6546)])
+@pytest.mark.parametrize(("up", "speed"), [(1.0, 0.7860), (-1.0, 0.6546)])
 def test_clean_fall_on_a_slope_against_a_path_made_step_by_step(up, speed):
     """Hole radius 25, ball radius 12.7 mm, 15 degrees; the path in the board's axes, made in steps of 1 microsecond."""
     tilt, hole, radius = math.radians(15), 25.0, 12.7
@@ -49,7 +49,7 @@ def test_clean_fall_on_a_slope_against_a_path_made_step_by_step(up, speed):
     assert found == pytest.approx(speed, abs=5e-5)
     x = fallen = 0.0
     v, w, dt = found, 0.0, 1e-6
-    along = -GRAVITY * math.sin(tilt) * (1 if up else -1)
+    along = -GRAVITY * math.sin(tilt) * up
     while fallen < radius / 1000:
         v, w = v + along * dt, w + GRAVITY * math.cos(tilt) * dt
         x, fallen = x + v * dt, fallen + w * dt
@@ -57,8 +57,8 @@ def test_clean_fall_on_a_slope_against_a_path_made_step_by_step(up, speed):
 
 
 def test_a_hole_of_the_balls_own_size_still_swallows_a_slow_one_and_a_smaller_one_never_less_than_zero():
-    assert capture_speed(8.0, 8.0, 0.0, up=True) > 0
-    assert capture_speed(3.0, 8.0, math.radians(25), up=False) == 0.0
+    assert capture_speed(8.0, 8.0, 0.0, up=1.0) > 0
+    assert capture_speed(3.0, 8.0, math.radians(25), up=-1.0) == 0.0
 
 
 def test_rolling_down_from_rest():

@@ -18,7 +18,7 @@ PAIRS: dict[str, Pair] = {
     ),
     "hand-speed": Pair(starting(people__fast=1.5), START, starting(people__fast=1.7), parts=("board",)),
     "hole-speed": Pair(
-        starting(targets__2__hole=16.5), START, starting(targets__2__hole=17.0), parts=("board",)
+        starting(targets__5__hole=16.5), START, starting(targets__5__hole=17.2), parts=("board",)
     ),
     "ends": Pair(starting(people__fast=2.4), START, starting(people__fast=2.26), parts=("board",)),
 }
