@@ -18,6 +18,7 @@ from desk.ui.document import Document, Evaluated
 from desk.ui.dress import icon, variant_of
 from desk.ui.files import Files
 from desk.ui.findings_panel import FindingsPanel
+from desk.ui.focus import FocusKeeper
 from desk.ui.front import Front
 from desk.ui.handover import Handover
 from desk.ui.note_card import NoteCard
@@ -71,6 +72,7 @@ class Workroom(QObject):
         self._wire()
         self._take_place()
         self._show_design()
+        FocusKeeper(front, self._home)
 
     # --- building
 
@@ -250,6 +252,10 @@ class Workroom(QObject):
         for key in OF_THE_DRAWINGS:
             self.actions_by_id[key].setEnabled(name == "drawings")
         self._show_section_marks()
+
+    def _home(self) -> QWidget | None:
+        """Where the focus goes when what had it is gone; the shop page sees to that itself."""
+        return self.sheet.section if self.pages.shown == "drawings" else None
 
     def _show_section_marks(self) -> None:
         shown = self.pages.shown
