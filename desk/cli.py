@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import argparse
 import os
+import shlex
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from desk import console, helptext
-from desk.commands import UnusableError, load, near, write
+from desk.commands import UnusableError, load, near, save_new, with_settings, write
 
 if TYPE_CHECKING:
     from desk.design.model import Design
@@ -99,37 +100,12 @@ def _check_options(parser: argparse.ArgumentParser) -> None:
 def _check(options: argparse.Namespace) -> int:
     from desk import report
 
-    evaluation = _evaluated(_with(load(options.design), options.set))
+    evaluation = _evaluated(with_settings(load(options.design), options.set))
     if options.json:
         console.show_json(report.findings_plain(evaluation))
     else:
         console.show(report.findings_text(evaluation, console.columns()))
     return CONFLICTS if evaluation.count("conflict") else CLEAR
-
-
-def _with(design: Design, settings: Iterable[str]) -> Design:
-    """The design with each ``ID=VALUE`` put in."""
-    from desk.design import edit, table
-    from desk.units import UnitError
-
-    for setting in settings:
-        key, equals, text = (part.strip() for part in setting.partition("="))
-        if not (key and equals and text):
-            raise UnusableError(
-                f"--set {setting}: write ID=VALUE, for example --set behind.inlet_height=20mm"
-            )
-        try:
-            choice = key in table.choice_defaults()
-            design = edit.put_choice(design, key, text) if choice else edit.type_in(design, key, text)
-        except edit.Locked as error:
-            way_out = f"take {key} out of 'locked' in the file, or unlock it in the window"
-            raise UnusableError(f"--set {setting}: {error} ({way_out})") from None
-        except table.UnknownAddress as error:
-            known = (*edit.addresses(design), *table.choice_defaults())
-            raise UnusableError(f"--set {setting}: {error}; {near(key, known)}") from None
-        except (edit.EditError, UnitError) as error:
-            raise UnusableError(f"--set {setting}: {error}") from None
-    return design
 
 
 # --- dims
@@ -164,15 +140,21 @@ def _export_options(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="write all the same; every file then says what is in conflict",
     )
+    parser.add_argument(
+        "--replace",
+        action="store_true",
+        help="write over what the folder holds of another design, or was changed since",
+    )
 
 
 def _export(options: argparse.Namespace) -> int:
     evaluation = _evaluated(load(options.design))
-    return _export_to(evaluation, options.to, options.despite_conflicts)
+    return _export_to(evaluation, options.to, options.despite_conflicts, options.replace)
 
 
-def _export_to(evaluation: Evaluation, folder: Path, despite: bool) -> int:
+def _export_to(evaluation: Evaluation, folder: Path, despite: bool, replacing: bool = False) -> int:
     """Write the flat parts and say which files, or say why not."""
+    from desk.flat.earlier import OccupiedError
     from desk.flat.export import export
     from desk.flat.lint import ExportError
     from desk.views.wording import mutes_of, warnings_of
@@ -189,7 +171,11 @@ def _export_to(evaluation: Evaluation, folder: Path, despite: bool) -> int:
         )
         return CONFLICTS
     try:
-        files = export(evaluation.cabinet, folder, told, mutes_of(evaluation.findings, unit))
+        mutes = mutes_of(evaluation.findings, unit)
+        files = export(evaluation.cabinet, folder, told, mutes, replacing=replacing)
+    except OccupiedError as error:
+        way_out = "name another folder, or use 'lanewright export' with --replace"
+        raise UnusableError(f"nothing was exported: {error}; {way_out}") from None
     except ExportError as error:
         raise UnusableError(f"nothing was exported: {error}") from None
     console.show(str(file) for file in files)
@@ -238,16 +224,19 @@ def _png(evaluation: Evaluation) -> bytes:
 
 def _size_options(parser: argparse.ArgumentParser) -> None:
     parser.description = helptext.SIZE
-    parser.add_argument("--ball", required=True, metavar="MM", help="diameter, in mm or with a unit")
+    parser.add_argument("--ball", required=True, metavar="SIZE", help="diameter: 16, 16mm or 1/2in")
     parser.add_argument("--balls", type=int, metavar="N", help="how many balls there are")
     parser.add_argument("--to", required=True, type=Path, metavar="FILE", help="the .lane file to write")
 
 
 def _size(options: argparse.Namespace) -> int:
     from desk.design import edit
+    from desk.design.file import EXTENSION
     from desk.design.starting import proportioned, starting_design
     from desk.units import UnitError, parse_length
 
+    if options.to.suffix.casefold() != EXTENSION:
+        raise UnusableError(f"{options.to}: a design is a {EXTENSION} file, so end the name in {EXTENSION}")
     text: str = options.ball
     inches = text.strip().casefold().endswith(INCH_ENDINGS)
     start = edit.set_unit(starting_design(), "in") if inches else starting_design()
@@ -260,28 +249,23 @@ def _size(options: argparse.Namespace) -> int:
         raise UnusableError(f"--ball {text}: {error}") from None
     except edit.EditError as error:
         raise UnusableError(str(error)) from None
-    _save_new(design, options.to)
+    save_new(design, options.to)
     console.show((str(options.to),))
-    wrong = _evaluated(design).count("conflict")
+    wrong = _conflicts(_evaluated(design))
     if wrong:
-        one = "1 conflict is" if wrong == 1 else f"{wrong} conflicts are"
-        console.say(
-            f"{one} left: sheets, dowels and screws do not grow with the ball. See: check {options.to}"
-        )
+        one = "1 conflict is" if len(wrong) == 1 else f"{len(wrong)} conflicts are"
+        listed = "\n".join(f"  {title}" for title in dict.fromkeys(wrong))
+        way_out = f"'lanewright check {shlex.quote(str(options.to))}' tells what to change"
+        console.say(f"{one} left:\n{listed}\n{way_out}")
     return CONFLICTS if wrong else CLEAR
 
 
-def _save_new(design: Design, target: Path) -> None:
-    from desk.design.file import DesignFileError, dumps, save
+def _conflicts(evaluation: Evaluation) -> list[str]:
+    """Titles of the conflicts that count, worst first."""
+    from desk.views.wording import title_words, worst_first
 
-    try:
-        if target.exists() and target.read_bytes() != dumps(design):
-            raise UnusableError(
-                f"{target} exists and holds something else; choose another name or move it away"
-            )
-        save(design, target)
-    except (DesignFileError, OSError) as error:
-        raise UnusableError(str(error)) from None
+    found = [f for f in evaluation.findings if f.status == "conflict" and not f.muted]
+    return [title_words(f, evaluation.design.unit) for f in worst_first(found)]
 
 
 # --- play

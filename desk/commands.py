@@ -51,3 +51,42 @@ def write(target: Path, data: bytes) -> None:
         part.unlink(missing_ok=True)
         reason = error.strerror or str(error)
         raise UnusableError(f"{target} cannot be written: {reason}; choose another place") from None
+
+
+def with_settings(design: Design, settings: Iterable[str]) -> Design:
+    """The design with each ``ID=VALUE`` put in. Raises UnusableError."""
+    from desk.design import edit, table
+    from desk.units import UnitError
+
+    for setting in settings:
+        key, equals, text = (part.strip() for part in setting.partition("="))
+        if not (key and equals and text):
+            raise UnusableError(
+                f"--set {setting}: write ID=VALUE, for example --set behind.inlet_height=20mm"
+            )
+        try:
+            choice = key in table.choice_defaults()
+            design = edit.put_choice(design, key, text) if choice else edit.type_in(design, key, text)
+        except edit.Locked as error:
+            way_out = f"take {key} out of 'locked' in the file, or unlock it in the window"
+            raise UnusableError(f"--set {setting}: {error} ({way_out})") from None
+        except table.UnknownAddress as error:
+            known = (*edit.addresses(design), *table.choice_defaults())
+            raise UnusableError(f"--set {setting}: {error}; {near(key, known)}") from None
+        except (edit.EditError, UnitError) as error:
+            raise UnusableError(f"--set {setting}: {error}") from None
+    return design
+
+
+def save_new(design: Design, target: Path) -> None:
+    """Save a design where nothing else is lost by it. Raises UnusableError."""
+    from desk.design.file import DesignFileError, dumps, save
+
+    try:
+        if target.exists() and target.read_bytes() != dumps(design):
+            raise UnusableError(
+                f"{target} exists and holds something else; choose another name or move it away"
+            )
+        save(design, target)
+    except (DesignFileError, OSError) as error:
+        raise UnusableError(str(error)) from None

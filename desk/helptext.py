@@ -5,10 +5,10 @@ lanewright opens the window on the starting design, lanewright DESIGN on a file.
 
   lanewright check DESIGN [--set ID=VALUE]... [--json]
   lanewright dims DESIGN [--json]
-  lanewright export DESIGN --to DIR [--despite-conflicts]
+  lanewright export DESIGN --to DIR [--despite-conflicts] [--replace]
   lanewright snapshot DESIGN --to FILE.png|.svg
   lanewright play DESIGN [--throws N] [--seed S] [--json]
-  lanewright size --ball MM [--balls N] --to FILE
+  lanewright size --ball SIZE [--balls N] --to FILE.lane
 
 lanewright COMMAND --help tells more about a command. Exit status: 0 done and nothing in conflict, 1 conflicts stand,
 2 the input cannot be used."""
@@ -30,7 +30,9 @@ design and dimensions, each with id, label, value, unit, low, high, step, group 
 EXPORT = """\
 Writes the flat parts as DXF, one drawing for each sheet thickness and one for each part, with a cut list and a hardware
 list. While conflicts stand nothing is written and the exit status is 1. Muted findings stand in every file with their
-reasons."""
+reasons. The same design may be exported into the same folder again. Where another design's flat parts, a file that was
+changed since, or one that no export wrote would be replaced, nothing is written and the exit status is 2, unless
+--replace is given."""
 
 SNAPSHOT = """\
 Draws the sharing picture: sections, plan, board face, leading sizes and findings on one page. An SVG picture needs no
@@ -38,8 +40,8 @@ Qt."""
 
 SIZE = """\
 Writes a new design, proportioned to a ball. Given in inches (1/2in), the design shows inches. A file that exists and
-holds another design is not written over. Exit status 1 when the design, which is written all the same, has conflicts
-left: sheets, dowels and screws do not grow with the ball."""
+holds another design is not written over, and the name has to end in .lane. Exit status 1 when the design, which is
+written all the same, has conflicts left; they are named."""
 
 PLAY = """\
 Throws balls as the design's people throw them, and tells how often each target is hit, what a round is worth, which

@@ -253,6 +253,23 @@ def test_export_onto_a_file_is_refused(sound: Path, refused: Refused) -> None:
     assert sound.read_bytes() == before
 
 
+def test_export_keeps_another_designs_flat_parts(
+    sound: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], refused: Refused
+) -> None:
+    folder, other = tmp_path / "out", tmp_path / "other.lane"
+    save(edit.rename(load(sound), "Another one"), other)
+    assert main(["export", str(sound), "--to", str(folder)]) == 0
+    before = {p.name: p.read_bytes() for p in folder.iterdir()}
+    capsys.readouterr()
+    message = refused("export", str(other), "--to", str(folder))
+    assert all(word in message for word in (str(folder), "Another one", load(sound).name, "--replace"))
+    assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
+    assert main(["export", str(sound), "--to", str(folder)]) == 0
+    assert main(["export", str(other), "--to", str(folder), "--replace"]) == 0
+    assert "Another one" in (folder / "notes.txt").read_text(encoding="utf-8")
+    capsys.readouterr()
+
+
 # --- snapshot
 
 
@@ -352,6 +369,22 @@ def test_sizes_that_cannot_be(words: list[str], said: str, tmp_path: Path, refus
     target = tmp_path / "made.lane"
     assert said in refused("size", *words, "--to", str(target))
     assert not target.exists()
+
+
+def test_size_names_the_conflicts_that_are_left(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = tmp_path / "made.lane"
+    assert main(["size", "--ball", "20", "--balls", "5", "--to", str(target)]) == 1
+    titles = {f.title for f in evaluate(load(target)).findings if f.status == "conflict"}
+    err = capsys.readouterr().err
+    assert titles
+    assert all(title in err for title in titles)
+    assert "do not grow" not in err
+
+
+@pytest.mark.parametrize("name", ["made.txt", "made", "made.lane.bak"])
+def test_size_writes_designs_under_no_other_ending(name: str, tmp_path: Path, refused: Refused) -> None:
+    assert "end the name in .lane" in refused("size", "--ball", "16", "--to", str(tmp_path / name))
+    assert not any(tmp_path.iterdir())
 
 
 def test_size_into_no_folder_is_refused(tmp_path: Path, refused: Refused) -> None:

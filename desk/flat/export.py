@@ -1,16 +1,14 @@
 """Writes everything the workshop gets into a folder: sheets, parts, cut list, hardware list and notes.
 
 All files are made and checked in a folder of their own first and then moved, so that a failure leaves the
-person's folder as it was. ``contents.csv`` lists what was written with a digest of each file. The next export
-into the same folder takes away what an earlier one left and this one no longer makes (a part's count is in
-its file name), unless the file was changed since. Other people's files are not touched.
+person's folder as it was. ``contents.csv`` lists what was written with a digest of each file and the design's name.
+The next export of that design into the same folder takes away what an earlier one left and this one no longer makes (a
+part's count is in its file name), unless the file was changed since. Where it would take away another design's export,
+a file that was changed, or one that no export wrote, it is refused unless the person says so.
 """
 
 from __future__ import annotations
 
-import csv
-import hashlib
-import io
 import os
 import re
 import shutil
@@ -22,6 +20,7 @@ from pathlib import Path
 
 from desk.cabinet.model import Cabinet, Stock
 from desk.flat import dxf, lists, plates
+from desk.flat.earlier import CONTENTS, CONTENTS_COLUMNS, NOTES, TITLE_END, digest, left_over, refuse_loss
 from desk.flat.figure import Figure
 from desk.flat.groups import Group, groups
 from desk.flat.layout import Layout, lay_out
@@ -29,23 +28,26 @@ from desk.flat.lint import ExportError, check, summary
 from desk.flat.notes import layers_of, notes_text
 from desk.flat.operations import edge_holes, has_face_b
 
-CONTENTS = "contents.csv"
-CONTENTS_COLUMNS = ("file", "contents", "sha256")
-
 
 def export(
-    cabinet: Cabinet, folder: Path, warnings: Sequence[str] = (), muted: Sequence[str] = ()
+    cabinet: Cabinet,
+    folder: Path,
+    warnings: Sequence[str] = (),
+    muted: Sequence[str] = (),
+    *,
+    replacing: bool = False,
 ) -> tuple[Path, ...]:
     """Write the flat parts and lists of a cabinet into ``folder``, made if need be; returns the files.
 
     ``warnings`` are sentences the caller wants in every file, such as open conflicts; with any of them,
     drawings that are doubtful are written too and say so. ``muted`` are the muted findings with their reasons, which
-    stand in every file too. Raises ExportError when the folder cannot be used or a drawing must not be written; then
-    nothing in the folder has changed.
+    stand in every file too. ``replacing`` lets it take away what refuse_loss keeps. Raises ExportError when the folder
+    cannot be used or a drawing must not be written, and OccupiedError for what would be lost; then nothing in the
+    folder has changed.
     """
     made = _made_folder(folder)
     try:
-        return _export(cabinet, folder, warnings, muted)
+        return _export(cabinet, folder, warnings, muted, replacing)
     except OSError as error:
         reason = error.strerror or str(error)
         raise ExportError(f"cannot write into {folder}: {reason}; choose another folder") from error
@@ -68,7 +70,7 @@ def _made_folder(folder: Path) -> bool:
 
 
 def _export(
-    cabinet: Cabinet, folder: Path, warnings: Sequence[str], muted: Sequence[str]
+    cabinet: Cabinet, folder: Path, warnings: Sequence[str], muted: Sequence[str], replacing: bool
 ) -> tuple[Path, ...]:
     layout = lay_out(cabinet.parts, cabinet.shop)
     told = (*warnings, *(u.why for u in layout.unplaced))
@@ -77,6 +79,9 @@ def _export(
     if doubts:
         told = (*told, *doubts)
         figures = compose(cabinet, layout, told, muted)
+    texts = _texts(cabinet, layout, figures, told, muted)
+    if not replacing:
+        refuse_loss(folder, (*figures, *texts, CONTENTS), cabinet.name)
     with tempfile.TemporaryDirectory(prefix=".lanewright-", dir=folder) as temporary:
         fresh = Path(temporary) / "new"
         fresh.mkdir()
@@ -84,10 +89,10 @@ def _export(
         for name, (what, figure) in figures.items():
             dxf.write(figure, fresh / name)
             said[name] = what
-        for name, (what, text) in _texts(cabinet, layout, figures, told, muted).items():
+        for name, (what, text) in texts.items():
             (fresh / name).write_text(text, encoding="utf-8", newline="")
             said[name] = what
-        rows = [(name, what, _digest(fresh / name)) for name, what in said.items()]
+        rows = [(name, what, digest(fresh / name), cabinet.name) for name, what in said.items()]
         (fresh / CONTENTS).write_text(lists.as_csv(CONTENTS_COLUMNS, rows), encoding="utf-8", newline="")
         return _move([*said, CONTENTS], fresh, Path(temporary) / "old", folder)
 
@@ -160,35 +165,13 @@ def _texts(
     }
     said |= {name: what for name, (what, _) in texts.items()}
     layers = layers_of(figure for _, figure in figures.values())
-    texts["notes.txt"] = (
+    texts[NOTES] = (
         "What the files and layers mean",
         notes_text(
-            f"{cabinet.name}: flat parts", said, layers, warnings, muted, lists.sheet_lines(cabinet, layout)
+            f"{cabinet.name}{TITLE_END}", said, layers, warnings, muted, lists.sheet_lines(cabinet, layout)
         ),
     )
     return texts
-
-
-def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
-
-
-def _left_over(folder: Path, names: Sequence[str]) -> list[str]:
-    """Files of an earlier export, unchanged since, that this one does not make."""
-    listed = folder / CONTENTS
-    if not listed.is_file():
-        return []
-    try:
-        rows = list(csv.DictReader(io.StringIO(listed.read_text(encoding="utf-8"))))
-    except (UnicodeDecodeError, csv.Error):
-        return []
-    found = []
-    for row in rows:
-        name = row.get("file") or ""
-        plain = bool(name) and Path(name).name == name and name not in names
-        if plain and (folder / name).is_file() and _digest(folder / name) == row.get("sha256"):
-            found.append(name)
-    return found
 
 
 def _move(names: Sequence[str], fresh: Path, old: Path, folder: Path) -> tuple[Path, ...]:
@@ -197,7 +180,7 @@ def _move(names: Sequence[str], fresh: Path, old: Path, folder: Path) -> tuple[P
     aside: list[str] = []
     placed: list[str] = []
     try:
-        for name in (*names, *_left_over(folder, names)):
+        for name in (*names, *left_over(folder, names)):
             if (folder / name).is_dir():
                 raise ExportError(f"{folder / name} is a folder, and a file of that name is to be written")
             if (folder / name).exists():

@@ -25,8 +25,10 @@ from desk.ui import ask
 from desk.units import Unit
 from desk.views.wording import mutes_of, warnings_of
 
-Exporter = Callable[[Any, Path, tuple[str, ...], tuple[str, ...]], tuple[Path, ...]]
-"""(cabinet, folder, warnings, muted) -> files written; raises OSError or ValueError."""
+Exporter = Callable[[Any, Path, tuple[str, ...], tuple[str, ...], bool], tuple[Path, ...]]
+"""(cabinet, folder, warnings, muted, replacing) -> files written; raises OSError or ValueError, and FileExistsError
+where something would be lost that only ``replacing`` takes away.
+"""
 
 
 class ExportDialog(QDialog):
@@ -60,6 +62,7 @@ class ExportDialog(QDialog):
         self.say.setWordWrap(True)
         n = len(self._warnings)
         self.despite = QCheckBox(f"Export in spite of {n} conflict{'s' if n != 1 else ''}; the files say so")
+        self.replacing = QCheckBox("Replace what the folder holds")
         self.go = QPushButton("Export")
         self.go.setObjectName("main")
         self.go.setDefault(True)
@@ -83,10 +86,12 @@ class ExportDialog(QDialog):
         column.addWidget(self.say)
         column.addWidget(self.list, 1)
         column.addWidget(self.despite)
+        column.addWidget(self.replacing)
         column.addLayout(buttons)
         self.browse.clicked.connect(self._browse)
         self.despite.toggled.connect(lambda _on: self._judge())
-        self.line.textChanged.connect(lambda _text: self._judge())
+        self.replacing.toggled.connect(lambda _on: self._judge())
+        self.line.textChanged.connect(lambda _text: self._elsewhere())
         self.go.clicked.connect(self._write)
         self.leave.clicked.connect(self.reject)
         self.show_folder.clicked.connect(
@@ -95,6 +100,7 @@ class ExportDialog(QDialog):
 
     def _ask(self) -> None:
         self.show_folder.hide()
+        self.replacing.hide()
         self.despite.setVisible(bool(self._warnings))
         self.list.clear()
         self.list.addItems(list(self._warnings))
@@ -109,8 +115,15 @@ class ExportDialog(QDialog):
             )
         self._judge()
 
+    def _elsewhere(self) -> None:
+        """Another folder: what was said of the one before does not hold for it."""
+        self.replacing.setChecked(False)
+        self.replacing.hide()
+        self._judge()
+
     def _judge(self) -> None:
         held = bool(self._warnings) and not self.despite.isChecked()
+        held = held or (not self.replacing.isHidden() and not self.replacing.isChecked())
         self.go.setEnabled(not held and bool(self.line.text().strip()))
 
     def _browse(self) -> None:
@@ -121,7 +134,14 @@ class ExportDialog(QDialog):
     def _write(self) -> None:
         self.folder = Path(self.line.text().strip()).expanduser()
         try:
-            self.written = self._export(self._cabinet, self.folder, self._warnings, self._muted)
+            self.written = self._export(
+                self._cabinet, self.folder, self._warnings, self._muted, self.replacing.isChecked()
+            )
+        except FileExistsError as error:
+            self.say.setText(f"Nothing was written: {error}. Choose another folder, or tick the box below.")
+            self.replacing.show()
+            self._judge()
+            return
         except (OSError, ValueError) as error:
             self.say.setText(f"Nothing was written: {error}")
             return
@@ -134,7 +154,7 @@ class ExportDialog(QDialog):
         self.list.addItems([p.name for p in self.written])
         self.list.setAccessibleName("Files written")
         self.list.show()
-        for widget in (self.despite, self.go, self.browse):
+        for widget in (self.despite, self.replacing, self.go, self.browse):
             widget.hide()
         self.line.setReadOnly(True)
         self.show_folder.show()

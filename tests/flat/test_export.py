@@ -15,6 +15,7 @@ from msgspec.structs import replace
 
 from desk.cabinet.model import Drill
 from desk.flat import dxf
+from desk.flat.earlier import OccupiedError
 from desk.flat.export import export, slug
 from desk.flat.lint import ExportError
 from desk.shapes.loop import rect
@@ -68,7 +69,7 @@ def test_a_second_export_replaces_the_first_and_leaves_other_files(tmp_path):
     (tmp_path / "part-old.dxf").write_text("somebody else's")
     export(MADE, tmp_path)
     first = state(tmp_path)
-    (tmp_path / "part-frame.dxf").write_text("stale")
+    (tmp_path / "part-frame.dxf").unlink()
     export(MADE, tmp_path)
     assert state(tmp_path) == first
     assert first["mine.txt"] == b"mine"
@@ -100,9 +101,54 @@ def test_a_contents_list_that_points_elsewhere_deletes_nothing(tmp_path):
 
 
 @pytest.mark.parametrize("junk", [b"\xff\xfe\x00", b"", b"no,such,columns\r\n1,2,3\r\n"])
-def test_a_contents_list_of_another_kind_is_no_hindrance(tmp_path, junk):
+def test_a_contents_list_of_another_kind_is_kept_until_the_person_says_so(tmp_path, junk):
     (tmp_path / "contents.csv").write_bytes(junk)
-    assert export(MADE, tmp_path)
+    with pytest.raises(OccupiedError, match=r"contents\.csv"):
+        export(MADE, tmp_path)
+    assert state(tmp_path) == {"contents.csv": junk}
+    assert export(MADE, tmp_path, replacing=True)
+
+
+OTHER = replace(cabinet([plain("frame", 90.0, 60.0)]), name="Another")
+
+
+def test_another_designs_flat_parts_are_kept_until_the_person_says_so(tmp_path):
+    export(MADE, tmp_path)
+    first = state(tmp_path)
+    with pytest.raises(OccupiedError, match=r"the design 'Test piece'.*'Another' would replace") as refusal:
+        export(OTHER, tmp_path)
+    assert str(tmp_path) in str(refusal.value)
+    assert state(tmp_path) == first
+    export(OTHER, tmp_path, replacing=True)
+    assert "part-rich.dxf" not in state(tmp_path)
+    with pytest.raises(OccupiedError, match="the design 'Another'"):
+        export(MADE, tmp_path)
+
+
+def test_a_contents_list_without_designs_is_known_by_the_notes(tmp_path):
+    export(MADE, tmp_path)
+    rows = list(csv.reader(io.StringIO((tmp_path / "contents.csv").read_text(encoding="utf-8"))))
+    (tmp_path / "contents.csv").write_text("".join(f"{r[0]},x,{r[2]}\n" for r in rows), encoding="utf-8")
+    with pytest.raises(OccupiedError, match="the design 'Test piece'"):
+        export(OTHER, tmp_path)
+    export(MADE, tmp_path)
+    (tmp_path / "contents.csv").write_text("".join(f"{r[0]},x,{r[2]}\n" for r in rows), encoding="utf-8")
+    (tmp_path / "notes.txt").unlink()
+    with pytest.raises(OccupiedError, match="not named"):
+        export(MADE, tmp_path)
+
+
+@pytest.mark.parametrize("name", ["notes.txt", "part-frame.dxf"])
+def test_a_file_of_the_persons_own_is_kept_until_the_person_says_so(tmp_path, name):
+    (tmp_path / name).write_text("mine")
+    with pytest.raises(OccupiedError, match=f"no export wrote.*{name}"):
+        export(MADE, tmp_path)
+    assert state(tmp_path) == {name: b"mine"}
+    export(MADE, tmp_path, replacing=True)
+    (tmp_path / name).write_text("changed since")
+    with pytest.raises(OccupiedError, match=f"changed since.*{name}"):
+        export(MADE, tmp_path)
+    assert (tmp_path / name).read_text() == "changed since"
 
 
 def test_contents_lists_every_other_file_with_its_digest(tmp_path):

@@ -31,9 +31,14 @@ class FakeExport:
         self.asked: list[tuple[object, Path, tuple[str, ...]]] = []
 
     def __call__(
-        self, cabinet: object, folder: Path, warnings: tuple[str, ...], muted: tuple[str, ...]
+        self,
+        cabinet: object,
+        folder: Path,
+        warnings: tuple[str, ...],
+        muted: tuple[str, ...],
+        replacing: bool,
     ) -> tuple[Path, ...]:
-        self.muted = muted
+        self.muted, self.replacing = muted, replacing
         self.asked.append((cabinet, folder, warnings))
         if self.error:
             raise self.error
@@ -88,6 +93,30 @@ def test_a_failure_is_told_and_can_be_tried_again(qtbot: QtBot, tmp_path: Path, 
     assert made.written == ()
     export.error = None
     made.go.click()
+    assert len(made.written) == 1
+
+
+def test_what_would_be_lost_is_named_and_goes_only_when_the_person_ticks_the_box(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    export = FakeExport(FileExistsError("there holds the flat parts of the design 'A'"))
+    made = dialog(qtbot, tmp_path / "there", export)
+    assert not made.replacing.isVisible()
+    made.go.click()
+    assert "the design 'A'" in made.say.text()
+    assert made.replacing.isVisible()
+    assert not made.go.isEnabled()
+    made.replacing.click()
+    made.line.setText(str(tmp_path / "elsewhere"))
+    assert not made.replacing.isVisible()
+    assert made.go.isEnabled()
+    made.go.click()
+    assert not export.replacing
+    export.error = None
+    made.replacing.click()
+    made.go.click()
+    assert export.replacing
+    assert not made.replacing.isVisible()
     assert len(made.written) == 1
 
 
