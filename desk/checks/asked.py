@@ -154,7 +154,7 @@ def rail_hold(ctx: Context) -> Iterator[Draft]:
     leg, height = _face(ctx)
     ball, need = ctx.cabinet.balls.largest, ctx.need("rail_hold")
     for target in (t for t in ctx.cabinet.targets if t.kind != "plain" and t.rail > 0):
-        run = max(2 * target.rail - ball, 0.0)
+        run = max(_run(leg, target, ball), 0.0)
         comes = math.sqrt(10 / 7 * GRAVITY * leg.pull_share * run / 1000)
         over = climb_speed(height, ball / 2)
         rating = rate(need, over, scale=comes, unit="m/s")
@@ -162,6 +162,31 @@ def rail_hold(ctx: Context) -> Iterator[Draft]:
             _tell_hold, ctx, leg, target, (height, run, over, comes), rating.needed or 0.0, rating.short
         )
         yield Draft(f"rail {target.number}", ("board",), rating, tell, round(run, 4))
+
+
+def _run(leg: Leg, target: Target, ball: float) -> float:
+    """How far down the board a ball rolls within a rail at most, mm.
+
+    Across a round rail; down a straight rail of a vee from where it leans on the rail's end to where it lies in the
+    corner: reach tan a - r sin a tan a, with the rails falling at the angle a.
+    """
+    if target.kind != "vee":
+        return 2 * target.rail - ball
+    (x, y), quarter = target.at, target.rail / 4
+    low, high = (_inner(leg, target, (x - share * quarter, y)) for share in (2, 3))
+    fall = math.atan(max((high - low) / quarter, 0.0))
+    return math.tan(fall) * (target.rail - ball / 2 * math.sin(fall))
+
+
+def _inner(leg: Leg, target: Target, at: Point) -> float:
+    """Height up the board of a vee's inner edge beside its hole, above or below a point."""
+    x, y = at
+    beside = shapely.LineString(((x, y - target.hole - target.rail), (x, y + target.rail)))
+    cuts = [s.shape.intersection(beside) for s in leg.solids if s.part == "board"]
+    tops = [cut.bounds[3] for cut in cuts if not cut.is_empty]
+    if not tops:
+        raise CannotEvaluate(f"the rails of target {target.number} do not stand beside its hole", ("board",))
+    return float(max(tops))
 
 
 def _tell_hold(

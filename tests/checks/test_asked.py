@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
+import shapely
 
 from desk.cabinet.build import build
-from desk.checks.asked import arcs
+from desk.checks.asked import arcs, rail_hold
+from desk.checks.context import Context
 from desk.checks.finding import Finding
 from desk.checks.run import run
 from desk.design.edit import get, put
+from desk.design.file import load
 from desk.design.model import Design
 from desk.shapes.loop import Loop, rounded
 from tests.checks.helpers import changed
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
 
 def look(design: Design, check: str = "as-asked") -> tuple[Finding, ...]:
@@ -80,6 +86,25 @@ def test_the_speeds_are_those_of_energy_and_of_momentum_about_the_rails_edge():
     left = math.sqrt(10 / 7 * 9.80665 * 0.003)
     assert found.needed == pytest.approx(1.1 * comes, rel=1e-6)
     assert found.measured == pytest.approx(left / (1 - 5 * 3.0 / (7 * r)), rel=1e-6)
+
+
+def test_a_ball_rolls_down_a_vee_from_its_end_to_its_corner():
+    """Where a ball can lie is found from the rails grown by its radius: on the end of a rail and in the corner.
+    That the end is rounded takes a little off the way.
+    """
+    cabinet = build(load(EXAMPLES / "steel-half-inch.lane"))
+    ball, leg = cabinet.balls.largest, cabinet.leg_by_id["face"]
+    found = {d.key: d for d in rail_hold(Context(cabinet))}
+    rails = shapely.union_all([s.shape for s in leg.solids if s.part == "board"])
+    for target in (t for t in cabinet.targets if t.kind == "vee"):
+        x, y = target.at
+        middles = rails.buffer(ball / 2, quad_segs=256)
+        low = middles.intersection(shapely.LineString(((x, 0.0), (x, y + target.rail)))).bounds[3]
+        fall = math.radians(35.0)
+        end = x - target.rail + ball / 2 * math.sin(fall)
+        high = middles.intersection(shapely.LineString(((end, 0.0), (end, y + target.rail)))).bounds[3]
+        rounded_off = found[f"rail {target.number}"].like - (high - low)
+        assert 0 <= rounded_off < 0.5
 
 
 def test_the_height_a_remedy_names_holds_the_ball():
