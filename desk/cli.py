@@ -172,7 +172,7 @@ def _export_to(evaluation: Evaluation, folder: Path, despite: bool, replacing: b
         return CONFLICTS
     try:
         mutes = mutes_of(evaluation.findings, unit)
-        files = export(evaluation.cabinet, folder, told, mutes, replacing=replacing)
+        files = export(evaluation.cabinet, folder, told, mutes, replacing=replacing, unit=unit)
     except OccupiedError as error:
         way_out = "name another folder, or use 'lanewright export' with --replace"
         raise UnusableError(f"nothing was exported: {error}; {way_out}") from None

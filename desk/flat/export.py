@@ -27,6 +27,7 @@ from desk.flat.layout import Layout, lay_out
 from desk.flat.lint import ExportError, check, summary
 from desk.flat.notes import layers_of, notes_text
 from desk.flat.operations import edge_holes, has_face_b
+from desk.units import Unit
 
 
 def export(
@@ -36,18 +37,20 @@ def export(
     muted: Sequence[str] = (),
     *,
     replacing: bool = False,
+    unit: Unit = "mm",
 ) -> tuple[Path, ...]:
     """Write the flat parts and lists of a cabinet into ``folder``, made if need be; returns the files.
 
     ``warnings`` are sentences the caller wants in every file, such as open conflicts; with any of them,
     drawings that are doubtful are written too and say so. ``muted`` are the muted findings with their reasons, which
-    stand in every file too. ``replacing`` lets it take away what refuse_loss keeps. Raises ExportError when the folder
+    stand in every file too. ``replacing`` lets it take away what refuse_loss keeps; ``unit`` is
+    the one lengths are told in. Raises ExportError when the folder
     cannot be used or a drawing must not be written, and OccupiedError for what would be lost; then nothing in the
     folder has changed.
     """
     made = _made_folder(folder)
     try:
-        return _export(cabinet, folder, warnings, muted, replacing)
+        return _export(cabinet, folder, (warnings, muted), replacing, unit)
     except OSError as error:
         reason = error.strerror or str(error)
         raise ExportError(f"cannot write into {folder}: {reason}; choose another folder") from error
@@ -70,16 +73,21 @@ def _made_folder(folder: Path) -> bool:
 
 
 def _export(
-    cabinet: Cabinet, folder: Path, warnings: Sequence[str], muted: Sequence[str], replacing: bool
+    cabinet: Cabinet,
+    folder: Path,
+    said_of: tuple[Sequence[str], Sequence[str]],
+    replacing: bool,
+    unit: Unit,
 ) -> tuple[Path, ...]:
+    warnings, muted = said_of
     layout = lay_out(cabinet.parts, cabinet.shop)
     told = (*warnings, *(u.why for u in layout.unplaced))
-    figures = compose(cabinet, layout, told, muted)
+    figures = compose(cabinet, layout, told, muted, unit)
     doubts = summary({name: check(figure, name, not warnings) for name, (_, figure) in figures.items()})
     if doubts:
         told = (*told, *doubts)
-        figures = compose(cabinet, layout, told, muted)
-    texts = _texts(cabinet, layout, figures, told, muted)
+        figures = compose(cabinet, layout, told, muted, unit)
+    texts = _texts(cabinet, layout, figures, (told, muted), unit)
     if not replacing:
         refuse_loss(folder, (*figures, *texts, CONTENTS), cabinet.name)
     with tempfile.TemporaryDirectory(prefix=".lanewright-", dir=folder) as temporary:
@@ -98,25 +106,30 @@ def _export(
 
 
 def compose(
-    cabinet: Cabinet, layout: Layout, warnings: Sequence[str] = (), muted: Sequence[str] = ()
+    cabinet: Cabinet,
+    layout: Layout,
+    warnings: Sequence[str] = (),
+    muted: Sequence[str] = (),
+    unit: Unit = "mm",
 ) -> dict[str, tuple[str, Figure]]:
     """Every drawing of an export: its contents in words and its figure, by file name."""
     made: dict[str, tuple[str, Figure]] = {}
     for stock in cabinet.shop.stocks:
         plans = [p for p in layout.sheets if p.stock == stock.id]
         if plans:
-            figure = plates.sheets_figure(cabinet, stock, plans, warnings, muted)
-            what = f"{len(plans)} sheet{'s' if len(plans) > 1 else ''} of {plates.stock_words(stock)}"
+            figure = plates.sheets_figure(cabinet, stock, plans, warnings, muted, unit)
+            what = f"{len(plans)} sheet{'s' if len(plans) > 1 else ''} of {plates.stock_words(stock, unit)}"
             made[_free(_sheet_name(stock), made)] = (what, figure)
     hand = {p.id: edge_holes(cabinet, p) for p in cabinet.parts}
     for group in groups(cabinet.parts, hand):
         number = f"-x{len(group.parts)}" if len(group.parts) > 1 else ""
         name = _free(f"part-{slug(group.label)}{number}.dxf", made)
         what = f"{group.label}, {len(group.parts)} off"
-        made[name] = (what, plates.part_figure(cabinet, group, hand[group.parts[0].id], warnings, muted))
+        by_hand = hand[group.parts[0].id]
+        made[name] = (what, plates.part_figure(cabinet, group, by_hand, warnings, muted, unit))
         if has_face_b(group.parts[0]):
             behind = name.replace(".dxf", "-face-b.dxf")
-            figure = plates.behind_figure(cabinet, group, warnings, muted)
+            figure = plates.behind_figure(cabinet, group, warnings, muted, unit)
             made[_free(behind, made)] = (f"{what}, seen on face B", figure)
     return made
 
@@ -144,8 +157,8 @@ def _texts(
     cabinet: Cabinet,
     layout: Layout,
     figures: Mapping[str, tuple[str, Figure]],
-    warnings: Sequence[str],
-    muted: Sequence[str],
+    said_of: tuple[Sequence[str], Sequence[str]],
+    unit: Unit,
 ) -> dict[str, tuple[str, str]]:
     """The text files: contents in words and text, by file name."""
     hand = {p.id: edge_holes(cabinet, p) for p in cabinet.parts}
@@ -154,13 +167,17 @@ def _texts(
     for name, (_, figure) in figures.items():
         if name.startswith("part-") and figure.pieces:
             drawings.setdefault(figure.pieces[0].part, name)
-    cut = lists.cut_list(cabinet, found, layout, hand, drawings)
+    cut = lists.cut_list(cabinet, found, layout, hand, drawings, unit)
+    bought = lists.hardware_list(cabinet, unit)
     said = {name: what for name, (what, _) in figures.items()}
     texts = {
-        "cut-list.csv": ("Cut list", lists.as_csv(lists.CUT_COLUMNS, cut, warnings, muted)),
+        "cut-list.csv": (
+            "Cut list",
+            lists.as_csv(*lists.with_inches(lists.CUT_COLUMNS, cut, unit), *said_of),
+        ),
         "hardware-list.csv": (
             "Hardware list",
-            lists.as_csv(lists.HARDWARE_COLUMNS, lists.hardware_list(cabinet), warnings, muted),
+            lists.as_csv(*lists.with_inches(lists.HARDWARE_COLUMNS, bought, unit), *said_of),
         ),
     }
     said |= {name: what for name, (what, _) in texts.items()}
@@ -168,7 +185,7 @@ def _texts(
     texts[NOTES] = (
         "What the files and layers mean",
         notes_text(
-            f"{cabinet.name}{TITLE_END}", said, layers, warnings, muted, lists.sheet_lines(cabinet, layout)
+            f"{cabinet.name}{TITLE_END}", said, layers, *said_of, lists.sheet_lines(cabinet, layout, unit)
         ),
     )
     return texts

@@ -1,5 +1,7 @@
 """The cut list and the hardware list as comma separated text: C locale, UTF-8, mm, one header row.
 
+The lists of a design in inches have columns in inches before those in mm, and name hardware as it is sold by the inch.
+
 Warnings the export was made with, and findings the person has muted, stand above the header, each on a line that begins
 with "#".
 """
@@ -14,8 +16,10 @@ from desk.cabinet.model import AxisJoint, Cabinet
 from desk.flat.curves import exact_bounds
 from desk.flat.groups import Group
 from desk.flat.layout import Layout, grain_along
+from desk.flat.measures import bought, inches, size, told
 from desk.flat.operations import counted, operations
 from desk.flat.plates import material_words
+from desk.units import Unit
 
 CUT_COLUMNS = (
     "label",
@@ -36,6 +40,28 @@ CUT_COLUMNS = (
 HARDWARE_COLUMNS = ("kind", "name", "diameter_mm", "length_mm", "count", "remark")
 
 Row = tuple[str, ...]
+MM = "_mm"
+"""How the name of a column of lengths ends."""
+
+
+def with_inches(columns: Row, rows: Sequence[Row], unit: Unit) -> tuple[Row, tuple[Row, ...]]:
+    """A table's columns and rows, for a design in inches with each run of columns in mm once more in inches before it."""
+    if unit == "mm":
+        return columns, tuple(rows)
+    order: list[tuple[int, bool]] = []
+    k = 0
+    while k < len(columns):
+        end = k
+        while end < len(columns) and columns[end].endswith(MM):
+            end += 1
+        order += [(i, True) for i in range(k, end)]
+        order += [(i, False) for i in range(k, max(end, k + 1))]
+        k = max(end, k + 1)
+    heads = tuple(columns[i].removesuffix(MM) + "_in" if inch else columns[i] for i, inch in order)
+    return heads, tuple(
+        tuple((inches(float(row[i])) if row[i] else "") if inch else row[i] for i, inch in order)
+        for row in rows
+    )
 
 
 def cut_list(
@@ -44,6 +70,7 @@ def cut_list(
     layout: Layout,
     by_hand: Mapping[str, tuple[str, ...]],
     drawings: Mapping[str, str],
+    unit: Unit = "mm",
 ) -> tuple[Row, ...]:
     """One row for each group of identical parts, in the cabinet's order.
 
@@ -75,24 +102,24 @@ def cut_list(
                 "along the length" if stock.grained else "any",
                 f"{part.area:.1f}",
                 none or " ".join(map(str, sheets)),
-                "; ".join(done),
-                "; ".join(hand),
+                told("; ".join(done), unit),
+                told("; ".join(hand), unit),
                 drawings.get(part.id, ""),
             )
         )
     return tuple(rows)
 
 
-def sheet_lines(cabinet: Cabinet, layout: Layout) -> tuple[str, ...]:
+def sheet_lines(cabinet: Cabinet, layout: Layout, unit: Unit = "mm") -> tuple[str, ...]:
     """How many sheets of each stock the layout takes, with what they cost where their price is given."""
     lines, total = [], 0.0
     for stock in cabinet.shop.stocks:
         number = sum(1 for plan in layout.sheets if plan.stock == stock.id)
         if number == 0:
             continue
-        size = f"{stock.sheet_length:g} x {stock.sheet_width:g} mm"
+        across = size(f"{stock.sheet_length:g}", f"{stock.sheet_width:g}", unit)
         cost = f", {stock.price:.2f} each, {number * stock.price:.2f} in all" if stock.price else ""
-        lines.append(f"{number} of {stock.label}, {size}{cost}")
+        lines.append(f"{number} of {stock.label}, {across}{cost}")
         total += number * stock.price
     return (*lines, f"together {total:.2f}, sheets without a price left out") if total else tuple(lines)
 
@@ -106,7 +133,7 @@ def _said(group: Group, hand: bool) -> list[str]:
     return [counted(n, said) for said, n in counts.items()]
 
 
-def hardware_list(cabinet: Cabinet) -> tuple[Row, ...]:
+def hardware_list(cabinet: Cabinet, unit: Unit = "mm") -> tuple[Row, ...]:
     """One row for each kind, name and size of what is bought: dowels, rods, pins, screws, the balls."""
     counts: dict[Row, int] = {}
     for joint in cabinet.axis_joints:
@@ -115,12 +142,15 @@ def hardware_list(cabinet: Cabinet) -> tuple[Row, ...]:
             joint.hardware or joint.kind,
             f"{joint.diameter:.2f}",
             f"{joint.length:.2f}",
-            _remark(joint),
+            told(_remark(joint), unit),
         )
         counts[key] = counts.get(key, 0) + 1
-    rows = [(*key[:4], str(n), key[4]) for key, n in sorted(counts.items(), key=lambda item: _order(item[0]))]
+    rows: list[Row] = [
+        (key[0], bought(key[1], unit), *key[2:4], str(n), key[4])
+        for key, n in sorted(counts.items(), key=lambda item: _order(item[0]))
+    ]
     balls = cabinet.balls
-    spread = f"plus or minus {balls.spread:.2f} mm"
+    spread = told(f"plus or minus {balls.spread:.2f} mm", unit)
     return (*rows, ("ball", f"{balls.material} ball", f"{balls.diameter:.2f}", "", str(balls.count), spread))
 
 

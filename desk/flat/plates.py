@@ -15,8 +15,10 @@ from desk.flat.groups import Group
 from desk.flat.labels import block, label_for, plain, width_of, wrapped
 from desk.flat.layers import layer
 from desk.flat.layout import Placement, SheetPlan, footprint
-from desk.shapes.frame import unit
+from desk.flat.measures import bought, size, told
+from desk.shapes.frame import unit as unit_vector
 from desk.shapes.loop import Point, rect
+from desk.units import Unit
 
 SCALE = 100.0
 """Side of the square that proves the scale, mm."""
@@ -35,9 +37,10 @@ def material_words(stock: Stock) -> str:
     return stock.material.replace("-", " ")
 
 
-def stock_words(stock: Stock) -> str:
-    """A stock for a title: "12 mm birch plywood, measured 11.80 mm"."""
-    return f"{stock.nominal:g} mm {material_words(stock)}, measured {stock.measured:.2f} mm"
+def stock_words(stock: Stock, unit: Unit = "mm") -> str:
+    """A stock for a title: "12 mm birch plywood, measured 11.80 mm", or "1/2 in birch plywood, measured ..."."""
+    nominal = bought(f"{stock.nominal:g} mm", unit)
+    return f"{nominal} {material_words(stock)}, measured {told(f'{stock.measured:.2f} mm', unit)}"
 
 
 def sheets_figure(
@@ -46,6 +49,7 @@ def sheets_figure(
     plans: Sequence[SheetPlan],
     warnings: Sequence[str],
     muted: Sequence[str] = (),
+    unit: Unit = "mm",
 ) -> Figure:
     """The sheets of one stock side by side, each with its border, title and labelled parts."""
     pieces: list[Piece] = []
@@ -61,15 +65,15 @@ def sheets_figure(
             pieces.append(made)
             notes.append(label_for(made, made.label))
         grain = f"Grain along the {stock.grain}." if stock.grained else "No grain."
-        head = f"Sheet {plan.index} of {len(plans)}: {stock_words(stock)}"
-        size = f"{length:g} x {width:g} mm. Face A up. {grain}"
-        notes += block(layer("label"), _lines((head, size), BODY, length), left, width + BODY, BODY)[0]
+        head = f"Sheet {plan.index} of {len(plans)}: {stock_words(stock, unit)}"
+        across = f"{size(f'{length:g}', f'{width:g}', unit)}. Face A up. {grain}"
+        notes += block(layer("label"), _lines((head, across), BODY, length), left, width + BODY, BODY)[0]
     top = max(m.at[1] for m in notes if isinstance(m, Words)) + 3 * BODY
-    across = max(len(plans) * (length + BETWEEN) - BETWEEN, SCALE + NARROW)
-    title = f"{cabinet.name}: sheets of {stock_words(stock)}"
+    along = max(len(plans) * (length + BETWEEN) - BETWEEN, SCALE + NARROW)
+    title = f"{cabinet.name}: sheets of {stock_words(stock, unit)}"
     notes += _scale_square(0.0, top)
-    beside, high = _heading(title, (warnings, muted), SCALE + TITLE, top, across - SCALE - TITLE)
-    return Figure((across, max(high, top + SCALE)), tuple(pieces), (*notes, *beside))
+    beside, high = _heading(title, (warnings, muted), SCALE + TITLE, top, along - SCALE - TITLE)
+    return Figure((along, max(high, top + SCALE)), tuple(pieces), (*notes, *beside))
 
 
 def part_figure(
@@ -78,6 +82,7 @@ def part_figure(
     by_hand: Sequence[str],
     warnings: Sequence[str],
     muted: Sequence[str] = (),
+    unit: Unit = "mm",
 ) -> Figure:
     """One part on face A, its lower left corner in the origin, with its notes above it."""
     part = group.parts[0]
@@ -85,19 +90,27 @@ def part_figure(
     room = (0.0, 0.0, x1 - x0, y1 - y0)
     made = piece(part, Placement(part.id, 1, -x0, -y0, turned=False), room)
     a, b, c, d = exact_bounds(part.outline.points)
-    lines = [f"{c - a:.2f} x {d - b:.2f} mm, seen on face A"]
-    lines += [f"By hand: {said}" for said in by_hand]
+    lines = [
+        stock_words(cabinet.shop.stock(part.stock), unit),
+        f"{size(f'{c - a:.2f}', f'{d - b:.2f}', unit)}, seen on face A",
+    ]
+    lines += [f"By hand: {told(said, unit)}" for said in by_hand]
     return _alone(cabinet, group, made, lines, (warnings, muted))
 
 
 def behind_figure(
-    cabinet: Cabinet, group: Group, warnings: Sequence[str], muted: Sequence[str] = ()
+    cabinet: Cabinet,
+    group: Group,
+    warnings: Sequence[str],
+    muted: Sequence[str] = (),
+    unit: Unit = "mm",
 ) -> Figure:
     """One part on face B, for its second setting: the work on that face, the outline for reference."""
     part = group.parts[0]
     x0, y0, x1, y1 = footprint(part)
     made = piece_from_behind(part, FromBehind(x1, y0), (0.0, 0.0, x1 - x0, y1 - y0))
-    lines = ["Seen on FACE B: the part is turned over left to right"]
+    stock = stock_words(cabinet.shop.stock(part.stock), unit)
+    lines = [stock, "Seen on FACE B: the part is turned over left to right"]
     return _alone(cabinet, group, made, lines, (warnings, muted), behind=True)
 
 
@@ -106,7 +119,7 @@ def _alone(
     group: Group,
     made: Piece,
     lines: Sequence[str],
-    told: tuple[Sequence[str], Sequence[str]],
+    cautions: tuple[Sequence[str], Sequence[str]],
     behind: bool = False,
 ) -> Figure:
     part = group.parts[0]
@@ -120,9 +133,9 @@ def _alone(
         notes += arrow
         y = max(p[1] for t in arrow if isinstance(t, Track) for p in t.path) + 2 * SMALL
     number = f", {len(group.parts)} off" if len(group.parts) > 1 else ""
-    texts = _lines((stock_words(stock), *lines), SMALL, across)
+    texts = _lines(lines, SMALL, across)
     body, y = block(layer("label"), texts, 0.0, y, SMALL)
-    head, y = _heading(f"{group.label}{number}", told, 0.0, y + SMALL, across, BODY)
+    head, y = _heading(f"{group.label}{number}", cautions, 0.0, y + SMALL, across, BODY)
     return Figure((across, y), (made,), (*notes, *body, *head))
 
 
@@ -132,7 +145,7 @@ def _lines(texts: Sequence[str], height: float, width: float) -> list[str]:
 
 def _heading(
     title: str,
-    told: tuple[Sequence[str], Sequence[str]],
+    cautions: tuple[Sequence[str], Sequence[str]],
     left: float,
     bottom: float,
     width: float,
@@ -141,7 +154,7 @@ def _heading(
     """A title with the warnings and the muted findings under it, from ``bottom`` up; also its upper end."""
     marks: list[Mark] = []
     y = bottom
-    for head, said in zip(("WARNING", "MUTED"), told, strict=True):
+    for head, said in zip(("WARNING", "MUTED"), cautions, strict=True):
         if said:
             size = height * 0.75
             lines = [head, *_lines([f"- {line}" for line in said], size, width)]
@@ -161,7 +174,7 @@ def _scale_square(left: float, bottom: float) -> list[Mark]:
 
 def _arrow(part: Part, bottom: float, behind: bool) -> list[Mark]:
     """An arrow with two heads along the part's face grain, above ``bottom``, and the word beside it."""
-    gx, gy = unit(-part.grain[0] if behind else part.grain[0], part.grain[1])
+    gx, gy = unit_vector(-part.grain[0] if behind else part.grain[0], part.grain[1])
     lines: list[list[Point]] = [[(0.0, 0.0), (ARROW * gx, ARROW * gy)]]
     for (x, y), back in ((lines[0][0], BARB), (lines[0][1], -BARB)):
         for aside in (0.5, -0.5):

@@ -25,9 +25,9 @@ from desk.ui import ask
 from desk.units import Unit
 from desk.views.wording import mutes_of, warnings_of
 
-Exporter = Callable[[Any, Path, tuple[str, ...], tuple[str, ...], bool], tuple[Path, ...]]
-"""(cabinet, folder, warnings, muted, replacing) -> files written; raises OSError or ValueError, and FileExistsError
-where something would be lost that only ``replacing`` takes away.
+Exporter = Callable[[Any, Path, tuple[str, ...], tuple[str, ...], bool, Unit], tuple[Path, ...]]
+"""(cabinet, folder, warnings, muted, replacing, unit) -> files written; raises OSError or ValueError, and
+FileExistsError where something would be lost that only ``replacing`` takes away.
 """
 
 
@@ -49,6 +49,7 @@ class ExportDialog(QDialog):
         self.folder = folder
         self.written: tuple[Path, ...] = ()
         self._cabinet, self._export = cabinet, export
+        self._unit = unit
         self._warnings = warnings_of(findings, unit)
         self._muted = mutes_of(findings, unit)
         self.line = QLineEdit(str(folder))
@@ -135,7 +136,12 @@ class ExportDialog(QDialog):
         self.folder = Path(self.line.text().strip()).expanduser()
         try:
             self.written = self._export(
-                self._cabinet, self.folder, self._warnings, self._muted, self.replacing.isChecked()
+                self._cabinet,
+                self.folder,
+                self._warnings,
+                self._muted,
+                self.replacing.isChecked(),
+                self._unit,
             )
         except FileExistsError as error:
             self.say.setText(f"Nothing was written: {error}. Choose another folder, or tick the box below.")

@@ -15,6 +15,7 @@ from desk.evaluate import Evaluation
 from desk.evaluate import evaluate as work_out
 from desk.ui.dimension_rows import shape_of, touched
 from desk.ui.document import Evaluated
+from desk.units import Unit
 
 FEW = 3
 """So many of the checks that concern the number in the hand are run within a drag step; more of them wait."""
@@ -75,6 +76,7 @@ def export(
     warnings: tuple[str, ...],
     muted: tuple[str, ...] = (),
     replacing: bool = False,
+    unit: Unit = "mm",
 ) -> tuple[Path, ...]:
     """Write the flat parts. Raises ValueError with the reason when they cannot be written, FileExistsError when
     ``replacing`` would have to be said.
@@ -84,7 +86,7 @@ def export(
     from desk.flat.lint import ExportError
 
     try:
-        return write(cabinet, folder, warnings, muted, replacing=replacing)
+        return write(cabinet, folder, warnings, muted, replacing=replacing, unit=unit)
     except OccupiedError as error:
         raise FileExistsError(str(error)) from error
     except ExportError as error:

@@ -10,7 +10,15 @@ from msgspec.structs import replace
 from desk.cabinet.model import AxisJoint, Cutout
 from desk.flat.groups import groups
 from desk.flat.layout import lay_out
-from desk.flat.lists import CUT_COLUMNS, HARDWARE_COLUMNS, as_csv, cut_list, hardware_list, sheet_lines
+from desk.flat.lists import (
+    CUT_COLUMNS,
+    HARDWARE_COLUMNS,
+    as_csv,
+    cut_list,
+    hardware_list,
+    sheet_lines,
+    with_inches,
+)
 from desk.shapes.loop import rect
 
 from .samples import MDF, PLY, cabinet, dowel, plain, rich, shop
@@ -86,6 +94,36 @@ def test_sheets_are_counted_and_priced():
 def test_a_muted_finding_is_a_comment_line_of_its_own():
     text = as_csv(("a",), [("1",)], ("a gap",), ("a web,\nMuted because: so",))
     assert text.splitlines()[:3] == ["# WARNING: a gap", "# MUTED: a web, Muted because: so", "a"]
+
+
+def test_lists_of_a_design_in_inches_tell_inches_before_mm():
+    z = (0.0, 0.0, 1.0)
+    name = "countersunk wood screw No. 6 x 20.6375 mm"
+    screw = AxisJoint("s1", "screw", (), (0, 0, 0), z, 3.505, 20.6375, head=7.09, hardware=name)
+    made = cabinet([RIBS[0]], joints=(screw,))
+    heads, rows = with_inches(HARDWARE_COLUMNS, hardware_list(made, "in"), "in")
+    assert heads == (
+        "kind",
+        "name",
+        "diameter_in",
+        "length_in",
+        "diameter_mm",
+        "length_mm",
+        "count",
+        "remark",
+    )
+    sold = "countersunk wood screw No. 6 x 13/16 in"
+    assert rows[0] == ("screw", sold, "0.138", "13/16", "3.50", "20.64", "1", "head 0.279 in (7.09 mm)")
+    assert rows[-1][3] == rows[-1][5] == ""
+    assert with_inches(HARDWARE_COLUMNS, hardware_list(made), "mm") == (HARDWARE_COLUMNS, hardware_list(made))
+
+
+def test_a_cut_list_in_inches_keeps_every_column_in_mm():
+    heads, (row,) = with_inches(CUT_COLUMNS, (tuple("12.70" for _ in CUT_COLUMNS),), "in")
+    told = dict(zip(heads, row, strict=True))
+    in_mm = {name for name in CUT_COLUMNS if name.endswith("_mm")}
+    assert set(CUT_COLUMNS) | {name.replace("_mm", "_in") for name in in_mm} == set(heads)
+    assert {told[name.replace("_mm", "_in")] for name in in_mm} == {"1/2"}
 
 
 def hardware(*joints):

@@ -10,6 +10,7 @@ from pytestqt.qtbot import QtBot
 from desk.checks.finding import Finding, Place
 from desk.ui import ask
 from desk.ui.export_dialog import ExportDialog
+from desk.units import Unit
 from desk.views.wording import warnings_of
 
 from .fakes import LANE, finding
@@ -37,8 +38,9 @@ class FakeExport:
         warnings: tuple[str, ...],
         muted: tuple[str, ...],
         replacing: bool,
+        unit: Unit,
     ) -> tuple[Path, ...]:
-        self.muted, self.replacing = muted, replacing
+        self.muted, self.replacing, self.unit = muted, replacing, unit
         self.asked.append((cabinet, folder, warnings))
         if self.error:
             raise self.error
@@ -64,6 +66,7 @@ def test_without_conflicts_it_exports_and_lists_the_files(qtbot: QtBot, tmp_path
     made.go.click()
     assert export.asked == [("the cabinet", tmp_path / "new" / "parts", ())]
     assert made.written == (tmp_path / "new" / "parts" / "parts.dxf",)
+    assert export.unit == "mm"
     assert made.list.item(0).text() == "parts.dxf"
     assert "1 file written" in made.say.text()
     assert not made.go.isVisible()
