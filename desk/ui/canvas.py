@@ -14,7 +14,7 @@ from desk.ui.canvas_view import CanvasView
 from desk.ui.easel import Event
 from desk.ui.pace import Pace
 from desk.ui.pulling import Host
-from desk.ui.value_edit import ValueEdit
+from desk.ui.value_edit import ValueEdit, told
 from desk.views.layout import flag_at
 from desk.views.theme import Theme
 from desk.views.viewport import Px
@@ -43,6 +43,7 @@ class Canvas(CanvasView):
         self._entry.hide()
         self._entry.entered.connect(lambda text: self.feed(Event("typed", name=text)))
         self._entry.dropped.connect(self._drop_entry)
+        self._entry.faulted.connect(host.refuse)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
 
@@ -89,6 +90,7 @@ class Canvas(CanvasView):
             return
         if easel.fault:
             self._entry.say(easel.fault)
+            self._host.refuse(told(easel.fault))
             return
         address = item.pulls[easel.entry].address
         self._entry.begin(self.shown(address), address, self._host.unit())

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QAbstractItemModel, QEvent, QRect, QSize, Qt
-from PySide6.QtGui import QColor, QPainter
+from PySide6.QtCore import QAbstractItemModel, QEvent, QObject, QRect, QSize, Qt
+from PySide6.QtGui import QColor, QKeyEvent, QPainter
 from PySide6.QtWidgets import QComboBox, QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from desk.ui.dimension_model import EDITABLE, LABEL, LOCK, VALUE, Index, NodeRole, ShownRole
 from desk.ui.dimension_rows import Node, Shown, options
 from desk.ui.document import Document
 from desk.ui.surface import PathStore, QtSurface, font, metrics
-from desk.ui.value_edit import ValueEdit
+from desk.ui.value_edit import ValueEdit, told
 from desk.views.draw import badge
 from desk.views.theme import Stroke, Theme
 from desk.views.viewport import Viewport
@@ -113,17 +113,31 @@ class DimensionDelegate(QStyledItemDelegate):
         """A line for numbers and texts, a list for choices."""
         node: Node = index.data(NodeRole)
         if node.kind == "number":
-            return ValueEdit(parent)
+            line = ValueEdit(parent)
+            line.faulted.connect(self._document.refuse)
+            return line
         if node.kind in ("choice", "word"):
             box = QComboBox(parent)
-            for key, words in options(node, self._document.design):
-                box.addItem(words, key)
+            for key, option in options(node, self._document.design):
+                box.addItem(option, key)
             box.setAccessibleName(node.label)
             box.activated.connect(lambda _row: self.commitData.emit(box))
             return box
-        line = QLineEdit(parent)
-        line.setAccessibleName(node.label)
-        return line
+        words = QLineEdit(parent)
+        words.setAccessibleName(node.label)
+        return words
+
+    def eventFilter(self, editor: QObject, event: QEvent) -> bool:
+        """Enter on what cannot be entered says why, Escape gives it up without words; the rest is Qt's."""
+        if isinstance(editor, ValueEdit) and isinstance(event, QKeyEvent):
+            if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+                editor.give_up()
+            elif event.type() == QEvent.Type.KeyPress and event.key() in (
+                Qt.Key.Key_Return,
+                Qt.Key.Key_Enter,
+            ):
+                self._document.refuse(told(editor.fault(editor.text())))
+        return super().eventFilter(editor, event)
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         """Show the value in its editor."""

@@ -61,17 +61,18 @@ class PlayDesk(QObject):
         """The ask that the sweep on view answers."""
         self._aim = stage.aim
         self._fault = ""
+        self._refused = False
+        """Whether the words are about a number that cannot stand."""
         self._wire()
         self.panel.follow.setChecked(stage.follow)
-        if stage.words and stage.scene.way is not None:
-            self.panel.say(stage.words, went_wrong(stage.scene.way))
-        else:
-            self.panel.say(START)
+        self._tell_end()
 
     def _wire(self) -> None:
         stage, panel = self._stage, self.panel
         panel.speed_entered.connect(lambda speed: stage.set_throw(speed, stage.aim))
         panel.aim_entered.connect(lambda aim: stage.set_throw(stage.speed, aim))
+        for field in (panel.speed, panel.aim):
+            field.refused.connect(self._refuse)
         panel.follow_set.connect(self._set_follow)
         stage.aimed.connect(self._show_throw)
         stage.moved.connect(self._show_ball)
@@ -98,10 +99,25 @@ class PlayDesk(QObject):
             self._altered()
         self._show_run()
 
-    def take(self) -> None:
-        """Take what is being typed."""
-        self.panel.speed.take()
-        self.panel.aim.take()
+    def take(self) -> bool:
+        """Take what is being typed; False, and the reason told, when it cannot stand."""
+        return all(field.take() for field in (self.panel.speed, self.panel.aim))
+
+    def _refuse(self, fault: str) -> None:
+        """Tell what is wrong with a typed number; "" once that is over."""
+        if fault:
+            self.panel.say(fault, True)
+        elif self._refused:
+            self._tell_end()
+        self._refused = bool(fault)
+
+    def _tell_end(self) -> None:
+        """Tell what became of the ball on view, or how to begin where there is none."""
+        way = self._stage.scene.way
+        if self._stage.words and way is not None:
+            self.panel.say(self._stage.words, went_wrong(way))
+        else:
+            self.panel.say(START)
 
     def closed(self) -> None:
         """End the process."""

@@ -134,18 +134,17 @@ class PlayDoor(QObject):
         self._room.resized()
 
     def throw(self) -> None:
-        """Throw a ball as it is set."""
+        """Throw a ball as it is set; not while what is typed cannot stand."""
         self._room.show_page("drawings")
-        if self.desk is not None:
-            self.desk.take()
-        self.stage.throw()
+        if self.desk is None or self.desk.take():
+            self.stage.throw()
 
     def watch(self, ball: Thrown | LetGo) -> None:
         """Play a ball that shows what was found, by the way the checks know it."""
         self._room.show_page("drawings")
         if isinstance(ball, Thrown):
             self.stage.set_throw(ball.speed, ball.aim)
-            self.stage.throw_as(ball.speed, ball.aim)
+            self.stage.throw_as(ball.speed, ball.aim, ball.spring)
         else:
             self.stage.release(ball.leg, ball.at)
 

@@ -11,9 +11,11 @@ from desk.views.wording import with_minus
 
 
 class PlayField(QLineEdit):
-    """Emits ``entered`` with the number once it may stand."""
+    """Emits ``entered`` with the number once it may stand, ``refused`` with why it may not."""
 
     entered = Signal(float)
+    refused = Signal(str)
+    """What is wrong with a text that was to be taken; "" once that is over."""
 
     def __init__(
         self, name: str, quantity: Quantity, limits: tuple[float, float], step: float, places: int
@@ -41,6 +43,7 @@ class PlayField(QLineEdit):
             self.take()
         elif key == Qt.Key.Key_Escape and self.isModified():
             self._show()
+            self.refused.emit("")
         elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             size = 10.0 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1.0
             self._by(size if key == Qt.Key.Key_Up else -size)
@@ -59,18 +62,23 @@ class PlayField(QLineEdit):
         """Leaving the line takes what was typed if it can stand, else gives it up."""
         super().focusOutEvent(event)
         if event.reason() not in (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason):
-            if self.isModified() and not self._fault(self.text()):
-                self.take()
+            if self.isModified() and (fault := self._fault(self.text())):
+                self.refused.emit(f"{self._named(fault)}. {self._words(self.value)} is kept.")
+            self.take(quietly=True)
             self._show()
 
-    def take(self) -> None:
-        """Take what has been typed, if it can stand."""
+    def take(self, quietly: bool = False) -> bool:
+        """Take what has been typed; False, and the reason told unless ``quietly``, when it cannot stand."""
         if not self.isModified():
-            return
+            return True
         fault = self._fault(self.text())
         self._say(fault)
         if not fault:
+            self.refused.emit("")
             self._set(parse_value(self.text(), self._quantity, "mm"))
+        elif not quietly:
+            self.refused.emit(f"{self._named(fault)}.")
+        return not fault
 
     def _by(self, steps: float) -> None:
         low, high = self._limits
@@ -85,6 +93,9 @@ class PlayField(QLineEdit):
         self.setText(self._words(self.value))
         self.setModified(False)
         self._say("")
+
+    def _named(self, fault: str) -> str:
+        return f"{self.accessibleName().split(',')[0]}: {fault}"
 
     def _words(self, value: float) -> str:
         return with_minus(format_value(round(value, self._places), self._quantity, "mm", named=True))

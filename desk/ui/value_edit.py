@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 
 from desk.design import rules, table
 from desk.units import Unit, UnitError, parse_value
+from desk.views.wording import with_minus
 
 
 class _Judge(QValidator):
@@ -32,11 +33,14 @@ class ValueEdit(QLineEdit):
 
     entered = Signal(str)
     dropped = Signal()
+    faulted = Signal(str)
+    """Why what is typed cannot be entered, as soon as it cannot; "" once it can; when left, what is kept."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._spec: table.Spec | None = None
         self._unit: Unit = "mm"
+        self._kept, self._typed = "", False
         self.setMaxLength(40)
         self.setValidator(_Judge(self))
         self.textEdited.connect(self._judge)
@@ -45,6 +49,7 @@ class ValueEdit(QLineEdit):
         """Show the text of the number at an address, all of it selected."""
         self._spec, self._unit = table.spec(address), unit
         self.setAccessibleName(self._spec.title)
+        self._kept, self._typed = text, False
         self.setText(text)
         self.selectAll()
         self.say("")
@@ -73,15 +78,35 @@ class ValueEdit(QLineEdit):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.entered.emit(self.text())
         elif event.key() == Qt.Key.Key_Escape:
+            self.give_up()
             self.dropped.emit()
         else:
             super().keyPressEvent(event)
+
+    def give_up(self) -> None:
+        """The person wants nothing of what was typed: leaving the line is then no matter for words."""
+        if self._typed:
+            self.faulted.emit("")
+        self._typed = False
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Leaving the line gives up what was typed, unless a menu or another window took the focus."""
         super().focusOutEvent(event)
         if event.reason() not in (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason):
+            fault = self.fault(self.text()) if self._typed else ""
+            self._typed = False
+            if fault:
+                self.faulted.emit(f"{told(fault)} {with_minus(self._kept)} is kept.")
             self.dropped.emit()
 
     def _judge(self) -> None:
-        self.say(self.fault(self.text()) if self.text().strip() else "")
+        self._typed = True
+        fault = self.fault(self.text()) if self.text().strip() else ""
+        if fault or self.property("wrong"):
+            self.faulted.emit(told(fault))
+        self.say(fault)
+
+
+def told(fault: str) -> str:
+    """What is wrong as a sentence."""
+    return f"{fault[:1].upper()}{fault[1:].rstrip('.')}." if fault else ""

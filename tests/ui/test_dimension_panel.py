@@ -276,3 +276,38 @@ def test_texts_are_typed_too(window: Workroom, panel: DimensionPanel, qtbot: QtB
     enter(panel, qtbot)
     assert window.document.design.header_text == "OAK 12"
     assert index.data(NodeRole).key == "header_text"
+
+
+def test_what_cannot_be_entered_is_told_in_the_bar_at_the_foot(
+    panel: DimensionPanel, window: Workroom, qtbot: QtBot
+) -> None:
+    """While it is typed, at Enter, and once more with what is kept when the line is left."""
+    bar = window.front.statusBar()
+    click(panel, qtbot, go(panel, "lane.length"))
+    line = editor(panel)
+    qtbot.keyClicks(line, "wide")
+    assert bar.currentMessage().startswith("'wide' does not start with a number")
+    bar.clearMessage()
+    enter(panel, qtbot)
+    assert bar.currentMessage().startswith("'wide' does not start with a number")
+    for _ in "wide":
+        qtbot.keyClick(line, Qt.Key.Key_Backspace)
+    qtbot.keyClicks(line, "280")
+    assert bar.currentMessage() == ""
+    qtbot.keyClicks(line, "0")
+    panel.search.setFocus()
+    QApplication.processEvents()
+    assert "1500" in bar.currentMessage()
+    assert bar.currentMessage().endswith("280 mm is kept.")
+    assert window.document.value("lane.length") == 280.0
+
+
+def test_escape_gives_up_what_is_wrong_without_words(
+    panel: DimensionPanel, window: Workroom, qtbot: QtBot
+) -> None:
+    click(panel, qtbot, go(panel, "lane.length"))
+    qtbot.keyClicks(editor(panel), "wide")
+    qtbot.keyClick(editor(panel), Qt.Key.Key_Escape)
+    QApplication.processEvents()
+    assert window.front.statusBar().currentMessage() == ""
+    assert panel.tree.hasFocus()
