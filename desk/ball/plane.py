@@ -351,8 +351,3 @@ class Moves:
 
     def _end(self, b: Flock, end: int) -> None:
         b.mode, b.end = self.m.full(b.mode, DONE), self.m.full(b.end, end)
-
-
-def end_name(edges: Outline, end: int) -> str:
-    """What a ball's end is called: "rest", "astray" or the outline's name for it."""
-    return {RESTING: "rest", ASTRAY: "astray"}.get(end) or edges.names[end]

@@ -5,7 +5,7 @@ Read on the shapes as cut and in space: the corners of each tab are carried into
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import lru_cache, partial
 from typing import NamedTuple
 
@@ -185,7 +185,7 @@ def _across(ctx: Context, group: list[_Tab]) -> Draft:
     plays = [tab.long - film] if tab.thick is None else [tab.thick - film - differs, tab.long - film]
     low = rate(ctx.need("tab_play_low"), min(plays))
     rating = low if tab.thick is None else worse(low, rate(most, tab.thick - film + differs, upper=True))
-    return _draft(group, "play", rating, partial(_tell_across, ctx, group, rating, rating is not low))
+    return _draft(ctx, group, "play", rating, partial(_tell_across, loose=rating is not low))
 
 
 def _tell_across(ctx: Context, group: list[_Tab], rating: Rating, loose: bool) -> Told:
@@ -216,7 +216,7 @@ def _bottom(ctx: Context, group: list[_Tab]) -> Draft:
     """Room between a tab's end and the floor of its mortise."""
     left = group[0].floor - group[0].deep - 2 * ctx.film_in_joints
     rating = rate(ctx.need("tab_bottom"), left)
-    return _draft(group, "bottom", rating, partial(_tell_bottom, ctx, group, rating))
+    return _draft(ctx, group, "bottom", rating, _tell_bottom)
 
 
 def _tell_bottom(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
@@ -232,7 +232,7 @@ def _tell_bottom(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
 def _hold(ctx: Context, group: list[_Tab]) -> Draft:
     """How far a tab stands in its wall."""
     rating = rate(ctx.need("tab_engaged"), group[0].deep)
-    return _draft(group, "hold", rating, partial(_tell_hold, ctx, group, rating))
+    return _draft(ctx, group, "hold", rating, _tell_hold)
 
 
 def _tell_hold(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
@@ -250,7 +250,7 @@ def _tell_hold(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
 def _shoulder(ctx: Context, group: list[_Tab]) -> Draft:
     """Gap between the part's edge and the wall it stands at."""
     rating = rate(ctx.need("shoulder_gap"), group[0].beside or 0.0, upper=True)
-    return _draft(group, "shoulder", rating, partial(_tell_shoulder, ctx, group, rating))
+    return _draft(ctx, group, "shoulder", rating, _tell_shoulder)
 
 
 def _tell_shoulder(ctx: Context, group: list[_Tab], rating: Rating) -> Told:
@@ -272,9 +272,15 @@ def _mortises(group: list[_Tab]) -> tuple[Place, ...]:
     return tuple(patch(wall, loop) for wall, loop in loops)
 
 
-def _draft(group: list[_Tab], what: str, rating: Rating, tell: partial[Told]) -> Draft:
+def _draft(
+    ctx: Context,
+    group: list[_Tab],
+    what: str,
+    rating: Rating,
+    tell: Callable[[Context, list[_Tab], Rating], Told],
+) -> Draft:
     parts = tuple(dict.fromkeys(p for t in group for p in (t.joint.part, t.joint.wall)))
-    return Draft(f"{min(t.joint.id for t in group)}/{what}", parts, rating, tell)
+    return Draft(f"{min(t.joint.id for t in group)}/{what}", parts, rating, partial(tell, ctx, group, rating))
 
 
 def _labels(group: list[_Tab]) -> str:
@@ -298,10 +304,10 @@ def _root(ctx: Context, group: list[_Tab]) -> Draft:
     wood = group[0].root
     room = group[0].joint.fit / 2 - 2 * ctx.film_in_joints - wood
     rating = rate(ctx.need("mortise_corner"), room)
-    return _draft(group, "root", rating, partial(_tell_root, ctx, group, wood, rating))
+    return _draft(ctx, group, "root", rating, partial(_tell_root, wood=wood))
 
 
-def _tell_root(ctx: Context, group: list[_Tab], wood: float, rating: Rating) -> Told:
+def _tell_root(ctx: Context, group: list[_Tab], rating: Rating, wood: float) -> Told:
     because = (
         f"{group[0].joint.fit:.2f} / 2 play - 2 x {ctx.film_in_joints:.3f} film - {wood:.2f} left at the tab's root = "
         f"{rating.measured:.2f} mm; needed {rating.needed:.2f}"
@@ -319,10 +325,10 @@ def _corner(ctx: Context, group: list[_Tab]) -> Draft:
     """Wood the pocket's bit leaves in the corners of the mortise."""
     clear = group[0].room or 0.0
     rating = rate(ctx.need("mortise_corner"), clear - 2 * ctx.film_in_joints)
-    return _draft(group, "corner", rating, partial(_tell_corner, ctx, group, clear, rating))
+    return _draft(ctx, group, "corner", rating, partial(_tell_corner, clear=clear))
 
 
-def _tell_corner(ctx: Context, group: list[_Tab], clear: float, rating: Rating) -> Told:
+def _tell_corner(ctx: Context, group: list[_Tab], rating: Rating, clear: float) -> Told:
     because = (
         f"{clear:.2f} from the tab's nearest corner to the mortise as cut - 2 x {ctx.film_in_joints:.3f} film = "
         f"{rating.measured:.2f} mm; needed {rating.needed:.2f}"

@@ -37,11 +37,6 @@ class PlayWorker(QObject):
         process = self._process or self._start()
         process.write(framed(message))
 
-    @property
-    def pid(self) -> int:
-        """The number of the process, 0 while there is none."""
-        return int(self._process.processId()) if self._process is not None else 0
-
     def stop(self) -> None:
         """End the process."""
         process, self._process = self._process, None

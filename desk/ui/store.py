@@ -42,10 +42,6 @@ class Store:
         rest = [p for p in self.recent() if p != whole]
         self._write("recent", [str(p) for p in [whole, *rest][:RECENT]])
 
-    def clear_recent(self) -> None:
-        """Forget the recent files."""
-        self._write("recent", [])
-
     def look(self) -> str:
         """ "light", "dark", or "system"."""
         found = self._read("look")

@@ -18,7 +18,7 @@ from desk.ball.contact import Contact, contact_of
 from desk.ball.course import course
 from desk.ball.flock import flock
 from desk.ball.outline import Outline, outline
-from desk.ball.plane import Motion, end_name
+from desk.ball.plane import ASTRAY, RESTING, Motion
 from desk.ball.rests import Rest, survey
 from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet, Leg
@@ -46,7 +46,9 @@ def ours(edges: Outline, contact: Contact, at, velocity=(0.0, 0.0), spin=0.0):
     motion = Motion(edges, contact, contact.panel)
     motion.enter(b)
     motion.run(b)
-    return end_name(edges, int(b.end[0])), float(b.time[0]), (float(b.x[0]), float(b.y[0]))
+    end = int(b.end[0])
+    name = {RESTING: "rest", ASTRAY: "astray"}.get(end) or edges.names[end]
+    return name, float(b.time[0]), (float(b.x[0]), float(b.y[0]))
 
 
 def agree(leg: Leg, contact: Contact, radius: float, at, until, name: str) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 from PySide6.QtWidgets import QApplication
 
 from desk.design.file import load
+from desk.playwork import Counted, End, Stray
 from desk.ui.canvas import Canvas
 from desk.ui.document import Document
 from desk.ui.front import Front
@@ -85,3 +86,25 @@ def styles(canvas: Canvas) -> set[str]:
 
 
 Opener = Callable[..., PlayRoom]
+
+
+def tally(key: int, done: int, score: float = 60.0, strays: tuple[Stray, ...] = ()) -> Counted:
+    """What an answer tells of a run of 1000 throws after so many of them."""
+    stopped = sum(s.result == -3 for s in strays)
+    ends = [End(1, 50.0, 0.25, 0.01), End(0, 0.0, 0.7, 0.01), End(-3, 0.0, 0.05, 0.002)]
+    return Counted(
+        key,
+        done,
+        1000,
+        ends,
+        score,
+        0.4,
+        0.95,
+        0.05,
+        4.2,
+        list(strays),
+        len(strays),
+        stopped,
+        5.0,
+        [(0, 3, 7)],
+    )

@@ -14,13 +14,13 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit
 
 from desk.checks.finding import Finding, Thrown
 from desk.design import edit
-from desk.playwork import Ask, AskRun, AskSweep, Cancel, Counted, End, Failed, Span, Stray, Swept
+from desk.playwork import Ask, AskRun, AskSweep, Cancel, Failed, Span, Stray, Swept
 from desk.ui import play_desk
 from desk.ui.play_desk import PlayDesk
 from desk.ui.store import Store
 
 from .hands import drag
-from .play_room import PlayRoom, open_room, styles
+from .play_room import PlayRoom, open_room, styles, tally
 
 
 class FakeWorker(QObject):
@@ -69,27 +69,6 @@ def swept(ask: AskSweep, done: bool = True) -> Swept:
     """Below 1 m/s balls roll back, from there on they fall into target 3."""
     spans = [Span(ask.low, 1.0, -1, 0.0), Span(1.0, ask.high, 3, 20.0)]
     return Swept(ask.id, ask.low, ask.high, ask.aim, 0.005, spans, done)
-
-
-def tally(key: int, done: int, score: float = 60.0, strays: tuple[Stray, ...] = ()) -> Counted:
-    stopped = sum(s.result == -3 for s in strays)
-    ends = [End(1, 50.0, 0.25, 0.01), End(0, 0.0, 0.75, 0.01)]
-    return Counted(
-        key,
-        done,
-        1000,
-        ends,
-        score,
-        0.4,
-        0.95,
-        0.05,
-        4.2,
-        list(strays),
-        len(strays),
-        stopped,
-        8.0,
-        [(0, 5, 7)],
-    )
 
 
 def test_nothing_is_made_or_started_before_the_strip_is_unfolded(play: PlayRoom) -> None:

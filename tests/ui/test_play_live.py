@@ -103,7 +103,7 @@ def test_a_run_is_cancelled_and_another_follows(room: Workroom, qtbot: QtBot) ->
     qtbot.waitUntil(lambda: desk.runs.progress > 0, timeout=LONG)
     room.actions_by_id["run"].trigger()
     assert not desk.runs.running
-    pid = desk.worker.pid
+    process = desk.worker._process
     choose(desk, 1000)
     room.actions_by_id["run"].trigger()
     qtbot.waitUntil(lambda: not desk.runs.running, timeout=LONG)
@@ -112,14 +112,14 @@ def test_a_run_is_cancelled_and_another_follows(room: Workroom, qtbot: QtBot) ->
     now = desk.runs.now(cabinet)
     assert now is not None
     assert now.total == 1000
-    assert desk.worker.pid == pid
+    assert desk.worker._process is process is not None
 
 
 def test_closing_the_window_in_the_middle_of_a_run_ends_the_process(room: Workroom, qtbot: QtBot) -> None:
     desk = desk_of(room)
     choose(desk, 100_000)
     room.actions_by_id["run"].trigger()
-    qtbot.waitUntil(lambda: desk.worker.pid > 0, timeout=LONG)
+    qtbot.waitUntil(lambda: desk.worker._process is not None, timeout=LONG)
     room.document.session.mark_saved()
     room.front.close()
-    assert desk.worker.pid == 0
+    assert desk.worker._process is None

@@ -12,7 +12,7 @@ from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet
 from desk.design import edit
 from desk.design.file import load
-from desk.playwork import Ask, AskRun, Cancel, Counted, End, Stray
+from desk.playwork import Ask, AskRun, Cancel, Stray
 from desk.ui.play_run import (
     NOT_YET,
     PlayRun,
@@ -23,6 +23,8 @@ from desk.ui.play_run import (
     stray_words,
 )
 from desk.views.drawing import Disc
+
+from .play_room import tally
 
 DESIGN = load(Path(__file__).resolve().parent.parent.parent / "examples" / "marble-16mm.lane")
 TEXT = b"the text of the design"
@@ -60,27 +62,6 @@ def worker(qapp: QApplication) -> FakeWorker:
 @pytest.fixture
 def run(worker: FakeWorker) -> PlayRun:
     return PlayRun(worker)  # type: ignore[arg-type]
-
-
-def tally(key: int, done: int, score: float = 60.0, strays: tuple[Stray, ...] = ()) -> Counted:
-    stopped = sum(s.result == -3 for s in strays)
-    ends = [End(1, 50.0, 0.25, 0.01), End(0, 0.0, 0.7, 0.01), End(-3, 0.0, 0.05, 0.002)]
-    return Counted(
-        key,
-        done,
-        1000,
-        ends,
-        score,
-        0.4,
-        0.95,
-        0.05,
-        4.2,
-        list(strays),
-        len(strays),
-        stopped,
-        5.0,
-        [(0, 3, 7)],
-    )
 
 
 def test_numbers_appear_as_they_firm_up_and_stay(run: PlayRun, worker: FakeWorker, first: Cabinet) -> None:

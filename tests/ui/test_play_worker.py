@@ -25,21 +25,21 @@ def worker(qtbot: QtBot) -> Iterator[PlayWorker]:
 
 
 def test_no_process_runs_before_it_is_asked(worker: PlayWorker) -> None:
-    assert worker.pid == 0
+    assert worker._process is None
     worker.stop()
-    assert worker.pid == 0
+    assert worker._process is None
 
 
 def test_asks_are_answered_one_after_the_other(worker: PlayWorker, qtbot: QtBot) -> None:
     got: list[object] = []
     worker.answered.connect(got.append)
     worker.ask(AskSweep(1, DESIGN, 0.5, 1.0, 0.0))
-    pid = worker.pid
-    assert pid
+    process = worker._process
+    assert process is not None
     qtbot.waitUntil(lambda: len(got) == 2, timeout=LONG)
     worker.ask(AskSweep(2, b"no design", 0.5, 1.0, 0.0))
     qtbot.waitUntil(lambda: len(got) == 3, timeout=LONG)
-    assert worker.pid == pid
+    assert worker._process is process
     assert [type(a) for a in got] == [Swept, Swept, Failed]
     assert [getattr(a, "id", None) for a in got] == [1, 1, 2]
 
@@ -72,6 +72,6 @@ def test_stopping_ends_the_process_without_a_word(worker: PlayWorker, qtbot: QtB
     worker.failed.connect(told.append)
     worker.ask(AskSweep(1, DESIGN, 0.5, 1.0, 0.0))
     worker.stop()
-    assert worker.pid == 0
+    assert worker._process is None
     qtbot.wait(50)
     assert told == []
