@@ -45,7 +45,7 @@ MM = "_mm"
 
 
 def with_inches(columns: Row, rows: Sequence[Row], unit: Unit) -> tuple[Row, tuple[Row, ...]]:
-    """A table's columns and rows, for a design in inches with each run of columns in mm once more in inches before it."""
+    """Columns and rows of a table; in inches each run of columns in mm comes once more, in inches, before it."""
     if unit == "mm":
         return columns, tuple(rows)
     order: list[tuple[int, bool]] = []

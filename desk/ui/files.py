@@ -126,6 +126,7 @@ class Files:
 
 
 def file_name(name: str, extension: str) -> str:
-    """A file name from a design's name that every file system takes."""
-    plain = re.sub(r"[^\w\- ]+", "", name).strip().replace(" ", "-").lower()
+    """A file name from a design's name that every file system takes; "1/2 in" becomes 1-2-in, never 12-in."""
+    apart = re.sub(r"(?<=\d)\s*[/,.⁄]\s*(?=\d)", "-", name)
+    plain = re.sub(r"[^\w\- ]+", "", apart).strip().replace(" ", "-").lower()
     return f"{plain or 'cabinet'}{extension}"

@@ -33,7 +33,9 @@ class Handover(QObject):
         from desk.ui.export_dialog import ExportDialog
         from desk.ui.outward import export
 
-        folder = self._store.folder("parts") / file_name(self._document.design.name, "")
+        path = self._document.path
+        beside = self._store.folder("parts") if path is None else path.resolve().parent
+        folder = beside / file_name(self._document.design.name, "")
         dialog = ExportDialog(
             self._window, evaluation.cabinet, evaluation.findings, evaluation.design.unit, folder, export
         )

@@ -26,6 +26,8 @@ def put(window: Workroom, address: str, value: float) -> None:
         ("Twelve oaks", "twelve-oaks.lane"),
         ("a/b\\c:d", "abcd.lane"),
         ("..", "cabinet.lane"),
+        ("Steel balls, 1/2 in", "steel-balls-1-2-in.lane"),
+        ("9,5 or 9.5 mm", "9-5-or-9-5-mm.lane"),
         ("Größe 16", "größe-16.lane"),
         ("  ", "cabinet.lane"),
     ],

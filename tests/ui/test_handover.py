@@ -26,10 +26,12 @@ class FakeDialog:
     """Remembers what it was asked to export."""
 
     asked: list[object] = []  # noqa: RUF012 - shared on purpose, emptied by the fixture
+    folders: list[Path] = []  # noqa: RUF012 - likewise
     written: tuple[Path, ...] = ()
 
-    def __init__(self, _window: object, cabinet: object, *_rest: object) -> None:
+    def __init__(self, _window: object, cabinet: object, *rest: object) -> None:
         self.asked.append(cabinet)
+        self.folders += [each for each in rest if isinstance(each, Path)]
 
     def exec(self) -> None:
         """Nothing is asked."""
@@ -38,6 +40,7 @@ class FakeDialog:
 @pytest.fixture
 def exports(monkeypatch: pytest.MonkeyPatch) -> list[object]:
     FakeDialog.asked.clear()
+    FakeDialog.folders.clear()
     monkeypatch.setattr(export_dialog, "ExportDialog", FakeDialog)
     return FakeDialog.asked
 
@@ -85,6 +88,20 @@ def test_an_earlier_design_is_never_exported(make_window: Make, exports: list[ob
     window.document.undo()
     window.handover.export_parts()
     assert len(exports) == 1
+
+
+def test_the_folder_is_proposed_beside_the_design_file(
+    make_window: Make, exports: list[object], tmp_path: Path
+) -> None:
+    window = make_window(fake)
+    window.document.change("Rename", lambda d: edit.rename(d, "Steel balls, 1/2 in"))
+    window.handover.export_parts()
+    window.document.saved(window.document.design, tmp_path / "mine.lane")
+    window.handover.export_parts()
+    assert [folder.name for folder in FakeDialog.folders] == ["steel-balls-1-2-in"] * 2
+    assert FakeDialog.folders[0].parent != tmp_path
+    assert FakeDialog.folders[1].parent == tmp_path
+    assert len(exports) == 2
 
 
 def test_no_picture_is_made_of_an_earlier_design(
