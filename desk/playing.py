@@ -34,7 +34,14 @@ LEGS_OF: dict[str, tuple[str, ...]] = {
     "face": ("face",),
 }
 """Legs in which a ball may be let go, by view, in the order they are tried."""
-SECTION_OF = {"lane": "lane", "flight": "lane", "face": "lane", "under": "lane", "channel": "channel"}
+SECTION_OF = {
+    "lane": "lane",
+    "flight": "lane",
+    "face": "lane",
+    "under": "lane",
+    "channel": "channel",
+    "lift": "channel",
+}
 """The section in which a ball on a leg is best seen; on the legs not named any will do."""
 ENDS = {GUTTER: "gutter", BACK: "rolls back", LOST: "lost", STOPPED: "stops"}
 """Ends that are no target, in words."""

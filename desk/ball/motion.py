@@ -6,13 +6,14 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 
 from desk.ball.board import IN_HOLE, OFF_FOOT, OVER
+from desk.ball.contact import contact_ends
 from desk.ball.course import LEGS, CannotPlayError, Course, course
 from desk.ball.edges import BORDER, Reals, Whole
 from desk.ball.exits import outside, rises
@@ -32,7 +33,6 @@ from desk.ball.throw import (
     begin,
     drift,
     follow,
-    one,
     rolling_spring,
 )
 from desk.cabinet.model import Cabinet, Leg
@@ -159,14 +159,22 @@ def face_stretch(frame: Frame, played: Played) -> Stretch:
     return Stretch("face", tuple(time.tolist()), points, tuple(_in_world(frame, x, y, high)))
 
 
-def path(cabinet: Cabinet, speed: float, aim: float = 0.0, diameter: float | None = None) -> Path:
+def path(
+    cabinet: Cabinet, speed: float, aim: float = 0.0, diameter: float | None = None, spring: int = 0
+) -> Path:
     """The way of a ball thrown at ``speed`` m/s, ``aim`` degrees to the right of straight ahead.
 
-    Raises CannotPlayError when the cabinet leaves no room for the ball.
+    ``spring``: from behind the board on it springs back as little (-1), in the middle (0) or as much (1) as its
+    material may. Raises CannotPlayError when the cabinet leaves no room for the ball.
     """
     of = course(cabinet, diameter)
-    pen = _Pen(of)
-    done = one(of, speed, aim, pen)
+    pen, stage = _Pen(of), begin(of, Throws(np.array([speed]), np.array([aim])))
+    if spring:
+        follow(of, stage, whole=False, tracker=pen)
+        pen.flush()
+        low, high = contact_ends(cabinet.balls.material, cabinet.tables)
+        pen.of = of = replace(of, contact=low if spring < 0 else high)
+    done = follow(of, stage, tracker=pen)
     pen.flush()
     result = int(done.result[0])
     return Path(_through_holes(pen.stretches), result, _words(result, done), float(done.score[0]), done)

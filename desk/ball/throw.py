@@ -392,8 +392,3 @@ def _channel(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:
     good = home | s.hopped[i]
     _end(s, i[good], s.result[i[good]])
     _end(s, i[~good], _strays(course, "channel", b)[~good])
-
-
-def one(course: Course, speed: float, aim: float = 0.0, tracker: Tracker | None = None) -> Outcome:
-    """A single throw."""
-    return throw(course, Throws(np.array([speed]), np.array([aim])), tracker=tracker)

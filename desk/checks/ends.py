@@ -16,6 +16,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from desk.ball.board import IN_HOLE
+from desk.ball.course import LEGS
 from desk.ball.face import play
 from desk.ball.play import Stray
 from desk.ball.throw import LOST, STOPPED
@@ -26,7 +27,7 @@ from desk.checks.legs import ball_at, balls_of, governing, said
 from desk.checks.mechanics import GRAVITY, capture_speed, roll_in_speed
 from desk.checks.play import FAMILY, ring
 from desk.checks.registry import REGISTER, Draft, Told, check, evaluate, rate
-from desk.checks.trial import PEOPLE, Reals, Trial, course_of, tried
+from desk.checks.trial import PEOPLE, SOME, Reals, Trial, course_of, tried
 from desk.remember import whole
 from desk.shapes.loop import Point
 
@@ -34,6 +35,8 @@ UNDER_RAIL = (-35.0, 0.0, 35.0)
 """Where balls are let go under a round rail, degrees from its top."""
 ALONG_VEE = (-0.7, 0.0, 0.7)
 """Where balls are let go over a vee, as shares of its reach."""
+THROWN_OUT = ("lane", "flight", "face")
+"""Legs on which a ball leaves the cabinet because of how it was thrown."""
 CLEAR = 0.5
 """They are let go so far from the rail, mm."""
 
@@ -192,7 +195,8 @@ def _drafts(ctx: Context, run: Ended) -> Iterator[Draft]:
         yield Draft(key, ("board",), rating, partial(_tell_end, ctx, mine, because, what))
 
 
-def _tell_end(ctx: Context, mine: Sequence[Stray], because: str, what: str) -> Told:
+def _tell_end(ctx: Context, mine: Sequence[Stray], because: str, what: str, spring: int = 0) -> Told:
+    """Where such balls are, the first of them as thrown, and what shapes the way there; ``spring`` as in ``Thrown``."""
     if not mine:
         return Told(f"Balls that {what}", because)
     first = mine[0]
@@ -207,21 +211,43 @@ def _tell_end(ctx: Context, mine: Sequence[Stray], because: str, what: str) -> T
         ctx.remedy("people.fast", 0.0, "Throw less hard"),
         ctx.remedy("lane.guard", 0.0, "Make the sides higher"),
     )
-    if first.result == STOPPED:
+    if first.result == STOPPED or first.leg not in THROWN_OUT:
         remedies = governing(ctx, leg, "Let the ball run on here", first.at)
-    return Told(f"Balls that {what}", because, places, remedies, Thrown(first.speed, first.aim))
+    return Told(f"Balls that {what}", because, places, remedies, Thrown(first.speed, first.aim, spring))
 
 
 def _behind(ctx: Context, made: Trial) -> Draft:
     """Balls that do not come back from behind the board where they spring back less or more than in the middle."""
     low, middle, high = ((r == STOPPED) | (r == LOST) for r in made.returned("result"))
-    gone = [int((r & ~middle).sum()) for r in (low, high)]
-    back = len(middle)
-    rating = rate(ctx.need("stops"), 100 * max(gone) / back, upper=True)
+    gone = [np.flatnonzero(r & ~middle) for r in (low, high)]
+    worse = int(len(gone[1]) > len(gone[0]))
+    rating = rate(ctx.need("stops"), 100 * len(gone[worse]) / len(middle), upper=True)
     because = (
-        f"of {back} balls that come behind the board {gone[0]} more are not back where balls spring back as little as "
-        f"their material may, and {gone[1]} where they do as much; at most {rating.needed:g} %"
+        f"one in {SOME} of the {len(made.behind)} balls that come behind the board, {len(middle)}, are followed from "
+        f"there with other springs as well: {len(gone[0])} that come back in the middle do not where they spring back "
+        f"as little as their material may, and {len(gone[1])} not where they do as much; {rating.measured:.2f} %, at "
+        f"most {rating.needed:g} %"
     )
-    remedies = (ctx.remedy("behind.inlet_height", 0.0, "Open the way"),)
-    told = Told("Balls that stay behind the board", because, (), remedies)
-    return Draft("behind", ("gutter-floor",), rating, partial(said, told))
+    mine = _missing(made, gone[worse], 2 * worse)
+    around = ctx.cabinet.leg_by_id[mine[0].leg].solids if mine else ()
+    parts = tuple(dict.fromkeys(s.part for s in around)) or ("gutter-floor",)
+    tell = partial(_tell_end, ctx, mine, because, "stay behind the board", 2 * worse - 1)
+    return Draft("behind", parts, rating, tell)
+
+
+def _missing(made: Trial, rows: NDArray[np.intp], end: int) -> list[Stray]:
+    """The throws of these rows of ``Trial.returned``, and where their balls are with its restitution number ``end``."""
+    result, leg, at = (made.returned(name)[end] for name in ("result", "leg", "at"))
+    first = int(np.flatnonzero(made.kind == PEOPLE)[0])
+    numbers = made.behind[::SOME]
+    return [
+        Stray(
+            int(numbers[k]) - first,
+            float(made.speed[numbers[k]]),
+            float(made.aim[numbers[k]]),
+            int(result[k]),
+            LEGS[int(leg[k])],
+            (float(at[k, 0]), float(at[k, 1])),
+        )
+        for k in rows.tolist()
+    ]

@@ -57,6 +57,8 @@ class Thrown(Struct, frozen=True):
 
     speed: float
     aim: float
+    spring: int = 0
+    """How it springs back behind the board: -1 as little, 1 as much as its material may, 0 in the middle."""
 
 
 class LetGo(Struct, frozen=True):

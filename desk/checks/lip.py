@@ -10,10 +10,12 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
+from desk.ball.course import CannotPlayError
+from desk.ball.lift import TRAY, lifted, raised
 from desk.ball.rests import Rest, Survey, pieces
 from desk.cabinet.model import Leg
 from desk.checks.context import Context
-from desk.checks.finding import Place, Remedy
+from desk.checks.finding import LetGo, Place, Remedy, Thrown
 from desk.checks.legs import (
     FAMILY,
     NO_REST,
@@ -31,7 +33,8 @@ from desk.checks.legs import (
 )
 from desk.checks.mechanics import arrival_speed, hop_speed
 from desk.checks.registry import CannotEvaluate, Draft, Rating, Told, check, rate
-from desk.checks.trial import Trial, tried
+from desk.checks.trial import SOME, Trial, tried
+from desk.remember import whole
 from desk.shapes.loop import Point
 
 LATER = ("lane", "flight", "lift")
@@ -149,24 +152,62 @@ def _remedies(ctx: Context) -> tuple[Remedy, ...]:
 
 def _hops(ctx: Context, leg: Leg, made: Trial) -> Draft:
     """Thrown balls that ran over the lip, with the restitution at its low end, in the middle and at its high end."""
-    low, _, high = made.returned("hopped")
+    (low, _, high), (low_at, _, high_at) = made.returned("hopped"), made.returned("at")
     tried_on = (low, made.column("hopped")[made.behind], high)
-    over = [int(h.sum()) for h in tried_on]
-    rating = rate(ctx.need("lip_hops"), 100 * max(float(h.mean()) for h in tried_on), upper=True)
-    if not any(over):
-        rating = rating._replace(margin=None)
+    over, shares = [int(h.sum()) for h in tried_on], [float(h.mean()) for h in tried_on]
+    rating = rate(ctx.need("lip_hops"), 100 * max(shares), upper=True)
     because = (
         f"over the lip run {over[0]} of {len(low)} thrown balls that spring back as little as their material may, "
         f"{over[1]} of {len(made.behind)} in the middle, {over[2]} of {len(high)} that do as much; "
-        f"at most {rating.needed:g} %"
+        f"at most {rating.needed:g} % (one in {SOME} is followed with other springs)"
     )
-    told = Told("Balls that run over the lip unasked", because, floor_place(leg), _remedies(ctx))
+    if not any(over):
+        told = Told("Balls that run over the lip unasked", because, floor_place(leg), _remedies(ctx))
+        return Draft("hops", ("lip-block-1",), rating._replace(margin=None), partial(said, told))
+    worst = shares.index(max(shares))
+    k = int(np.flatnonzero(tried_on[worst])[0])
+    throw = int((made.behind if worst == 1 else made.behind[::SOME])[k])
+    ball = Thrown(float(made.speed[throw]), float(made.aim[throw]), worst - 1)
+    x, z = (low_at, made.column("at")[made.behind], high_at)[worst][k].tolist()
+    because += (
+        f"; the first at {ball.speed:.4f} m/s, {ball.aim:+.3f} deg lies in the tray {x:.0f} mm from the front"
+    )
+    places = (ball_at(leg, (x, z), ctx.cabinet.balls.diameter), *floor_place(leg))
+    told = Told("Balls that run over the lip unasked", because, places, _remedies(ctx), ball)
     return Draft("hops", ("lip-block-1",), rating, partial(said, told))
 
 
 def _lifted(ctx: Context) -> Iterator[Draft]:
     leg = ctx.cabinet.leg_by_id["lift"]
     yield from trap_drafts(ctx, leg, ("lifter.travel", "return.lip_height"))
+    yield _rolls_over(ctx, leg)
+
+
+def _rolls_over(ctx: Context, leg: Leg) -> Draft:
+    """The waiting ball, raised and let go: how long it takes into the tray."""
+    need, cabinet = ctx.need("lifted_time"), whole(ctx.cabinet)
+    parts, title = ("lifter", "lip-block-1"), "Lifted ball in motion"
+    remedies = governing(ctx, leg, "Let the ball roll off the raised lifter")
+    try:
+        way, at = lifted(cabinet), raised(cabinet)
+    except CannotPlayError as reason:
+        told = Told(
+            title, f"no ball can be let go on the raised lifter: {reason}", floor_place(leg), remedies
+        )
+        return Draft("lift/rolls", parts, unmet(need), partial(said, told))
+    end = way.stretches[-1].points[-1]
+    place, ball = ball_at(leg, end, cabinet.balls.diameter), LetGo("lift", at)
+    if way.ended != TRAY:
+        because = f"let go on the raised lifter: {way.ended}, after {way.time:.2f} s, and not in the tray"
+        return Draft(
+            "lift/rolls", parts, unmet(need), partial(said, Told(title, because, (place,), remedies, ball))
+        )
+    rating = rate(need, way.time, upper=True)
+    because = (
+        f"let go on the raised lifter it rolls over the lip and comes to the tray in {rating.measured:.2f} s; at most "
+        f"{rating.needed:g} s"
+    )
+    return Draft("lift/rolls", parts, rating, partial(said, Told(title, because, (place,), remedies, ball)))
 
 
 @check(18, "way-open", FAMILY, "The way is open on every leg")

@@ -49,6 +49,12 @@ INVITATION = (
     "what is needed, how it was worked out and what would help."
 )
 GONE = "Not found in this design any more."
+SPRINGS = {
+    -1: ", springing back behind the board as little as it may",
+    0: "",
+    1: ", springing back behind the board as much as it may",
+}
+"""How a ball to watch springs back, in words."""
 REST = 0.09
 """Seconds a hand has to rest before the small drawing is made anew."""
 
@@ -233,7 +239,7 @@ class NoteCard(QFrame):
         if isinstance(ball, Thrown):
             aim = value_words(round(ball.aim, 2), "angle", "mm")
             self.play.setToolTip(
-                f"Throw a ball at {ball.speed:.2f} m/s, aim {aim}, and watch it in the views"
+                f"Throw a ball at {ball.speed:.2f} m/s, aim {aim}{SPRINGS[ball.spring]}, and watch it in the views"
             )
         else:
             self.play.setToolTip("Let a ball go where this happens, and watch it in the views")

@@ -75,9 +75,9 @@ class PlayStage(QObject):
         """Throw a ball from the front of the lane, as it is set."""
         self.throw_as(self.speed, self.aim)
 
-    def throw_as(self, speed: float, aim: float) -> None:
-        """Throw a ball at this speed and aim, to the last digit."""
-        self._play(lambda cabinet: path(cabinet, speed, aim))
+    def throw_as(self, speed: float, aim: float, spring: int = 0) -> None:
+        """Throw a ball at this speed and aim, to the last digit; ``spring`` as in ``path``."""
+        self._play(lambda cabinet: path(cabinet, speed, aim, spring=spring))
 
     def again(self) -> None:
         """Play the way on view from its start."""

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 SEEN: dict[str, dict[str, bool]] = {
     "lane": {"lane": True, "flight": True, "face": True, "under": True, "catch": True},
-    "channel": {"channel": True},
+    "channel": {"channel": True, "lift": True},
     "rear": {"under": False, "catch": True},
     "plan": {"lane": True, "flight": True, "face": True, "under": False, "catch": False, "channel": False},
     "face": {"flight": True, "face": True},

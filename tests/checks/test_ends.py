@@ -11,14 +11,16 @@ import shapely
 from desk.ball.face import play as roll
 from desk.ball.motion import path
 from desk.ball.play import Stray, play
-from desk.ball.throw import LOST, STOPPED, Throws, throw
+from desk.ball.throw import GUTTER, LOST, STOPPED, Throws, throw
 from desk.cabinet.build import build
 from desk.checks import ends
 from desk.checks.context import Context
+from desk.checks.legs import GOVERN
 from desk.checks.mechanics import capture_speed
 from desk.checks.run import run
-from desk.checks.trial import PEOPLE, tried
+from desk.checks.trial import PEOPLE, SOME, tried
 from desk.design.file import load
+from tests.ball.designs import varied
 from tests.checks.pairs.base import built
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
@@ -159,6 +161,39 @@ def test_of_balls_that_leave_the_cabinet_two_in_a_hundred_are_let_pass(lost, sta
     cabinet = built(())
     gone = tuple(Stray(k, 2.6, 1.0, LOST, "face", (0.0, 200.0)) for k in range(lost))
     assert ends.verdict(cabinet, ends.ended(gone, 10_000))[0].status == status
+
+
+def test_a_ball_that_stays_behind_with_another_spring_is_told_with_its_place_and_can_be_watched():
+    """Catch ramp and inlet of a random design hold balls that spring back as much as they may."""
+    cabinet = varied(46)
+    made = tried(Context(cabinet))
+    _, middle, high = made.returned("result")
+    stay = int((((high == STOPPED) | (high == LOST)) & (middle >= GUTTER)).sum())
+    found = next(f for f in run(cabinet, ["ends"]) if "stay behind" in f.title)
+    assert found.status == "conflict"
+    assert found.measured == pytest.approx(100 * stay / len(high))
+    assert (
+        f"one in {SOME} of the {len(made.behind)} balls that come behind the board, {len(high)},"
+        in found.because
+    )
+    assert f"{stay} not where they do as much" in found.because
+    assert found.ball.spring == 1
+    stays = path(cabinet, found.ball.speed, found.ball.aim, spring=1)
+    assert stays.result == STOPPED
+    assert path(cabinet, found.ball.speed, found.ball.aim).result >= GUTTER
+    leg = cabinet.leg_by_id[stays.stretches[-1].leg]
+    x, z, _ = leg.frame.local(found.places[0].middle)
+    assert (x, z) == pytest.approx(stays.stretches[-1].points[-1], abs=0.01)
+    assert {r.address for r in found.remedies} == set(GOVERN[leg.id])
+
+
+@pytest.mark.parametrize(("leg", "address"), [("face", "lane.guard"), ("channel", "return.headroom")])
+def test_what_is_lost_is_mended_where_it_is_lost(leg, address):
+    """Higher sides hold no ball that leaves the return."""
+    gone = tuple(Stray(k, 2.6, 1.0, LOST, leg, (10.0, 90.0)) for k in range(250))
+    (found,) = [f for f in ends.verdict(built(()), ends.ended(gone, 10_000)) if f.status == "conflict"]
+    assert address in {r.address for r in found.remedies}
+    assert ("lane.guard" in {r.address for r in found.remedies}) == (leg == "face")
 
 
 @pytest.mark.parametrize("name", CLEAN)

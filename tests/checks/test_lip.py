@@ -6,9 +6,13 @@ import math
 
 import numpy as np
 import pytest
+import shapely
+from msgspec.structs import replace
 
 from desk.ball.course import course
 from desk.ball.flock import flock
+from desk.ball.lift import TRAY
+from desk.ball.motion import let_go, path
 from desk.ball.plane import RESTING, Motion
 from desk.checks import lip
 from desk.checks.context import Context
@@ -89,6 +93,45 @@ def test_balls_that_run_over_a_low_lip_are_counted():
     shares = [100 * h.mean() for h in (low, made.column("hopped")[made.behind], high)]
     assert found.measured == pytest.approx(max(shares))
     assert f"{int(low.sum())} of {len(low)}" in found.because
+    way = path(cabinet, found.ball.speed, found.ball.aim, spring=found.ball.spring)
+    assert way.outcome.hopped[0]
+    x, z, _ = cabinet.leg_by_id["channel"].frame.local(found.places[0].middle)
+    assert (x, z) == pytest.approx(way.stretches[-1].points[-1], abs=0.01)
+
+
+def lifted(cabinet):
+    """Rating and words of the ball that is let go on the raised lifter."""
+    draft = next(d for d in lip.lip(Context(cabinet)) if d.key == "lift/rolls")
+    return draft.rating, draft.tell()
+
+
+@pytest.mark.parametrize(("travel", "status"), [(14.5, "clear"), (5.0, "conflict")])
+def test_the_lifted_ball_is_let_roll(travel, status):
+    """Down 9 mm of a slope of 16 degrees a solid sphere rolls in a tenth of a second; from a pad that stays below the
+    lip it never gets away."""
+    cabinet = built((("lifter.travel", travel),))
+    rating, told = lifted(cabinet)
+    assert rating.status == status
+    assert told.ball.leg == "lift"
+    way = let_go(cabinet, "lift", told.ball.at)
+    assert (way.ended == TRAY) == (status == "clear")
+    if status == "clear":
+        assert rating.measured == pytest.approx(way.time)
+        rolls = math.sqrt(2 * 0.009 / (5 / 7 * 9.80665 * math.sin(math.radians(16.3))))
+        assert rating.measured == pytest.approx(rolls, rel=0.1)
+    else:
+        assert {"lifter.travel", "return.lip_height"} == {r.address for r in told.remedies}
+
+
+def test_where_no_ball_can_be_let_go_on_the_lifter_the_check_says_so():
+    cabinet = built(())
+    channel = cabinet.leg_by_id["channel"]
+    away = replace(channel.rests[0], shape=shapely.box(-9.0, -9.0, -8.0, -8.0))
+    moved = replace(channel, rests=(away, *channel.rests[1:]))
+    legs = tuple(moved if leg is channel else leg for leg in cabinet.legs)
+    rating, told = lifted(replace(cabinet, legs=legs))
+    assert rating.status == "conflict"
+    assert "no ball comes to rest" in told.because
 
 
 def test_within_a_drag_step_nothing_is_thrown_and_the_verdict_is_that_of_the_throws():
@@ -102,8 +145,6 @@ def test_within_a_drag_step_nothing_is_thrown_and_the_verdict_is_that_of_the_thr
 
 
 def test_a_cabinet_nobody_throws_in_is_rated_by_the_closed_form():
-    from msgspec.structs import replace
-
     drafts = {d.key for d in lip.lip(Context(replace(built(()), people=None)))}
     assert "hold/largest" in drafts
     assert "hops" not in drafts

@@ -11,6 +11,7 @@ import pytest
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
+from desk.ball.lift import TRAY, raised
 from desk.ball.motion import let_go, path
 from desk.ball.throw import STOPPED
 from desk.checks.finding import LetGo, Thrown
@@ -18,6 +19,7 @@ from desk.design import edit
 from desk.design.model import Design
 from desk.ui.store import Store
 from desk.ui.workroom import Workroom
+from desk.views.playing import trail
 
 from .fakes import FakeEvaluation
 from .fakes import evaluate as fake
@@ -84,6 +86,30 @@ def test_a_throw_is_played_to_the_last_digit_and_set_for_more(play: PlayRoom) ->
     assert stage.scene.way is not None
     assert stage.scene.way.stretches == path(stage.cabinet, exact.speed, exact.aim).stretches
     assert (stage.speed, stage.aim) == (1.302, 0.52)
+
+
+def test_a_ball_with_another_spring_is_played_with_it(play: PlayRoom) -> None:
+    room = play.room
+    room.play.watch(Thrown(1.3, 0.52, 1))
+    stage = room.play.stage
+    assert stage.cabinet is not None
+    assert stage.scene.way is not None
+    assert stage.scene.way.stretches == path(stage.cabinet, 1.3, 0.52, spring=1).stretches
+    assert stage.scene.way.stretches != path(stage.cabinet, 1.3, 0.52).stretches
+
+
+def test_a_lifted_ball_is_played_in_the_section_through_the_return(play: PlayRoom) -> None:
+    room, stage = play.room, play.room.play.stage
+    assert stage.cabinet is not None
+    room.play.watch(LetGo("lift", raised(stage.cabinet)))
+    assert stage.scene.way is not None
+    assert stage.scene.way.ended == TRAY
+    assert stage.scene.play is not None
+    play.wait(stage.scene.play.length + 0.1)
+    assert room.sheet.section_id == "channel"
+    drawing = room.sheet.section.easel.drawing
+    assert drawing is not None
+    assert trail(stage.scene.way, drawing).rest is not None
 
 
 def test_a_drop_is_followed_from_where_it_is_let_go(play: PlayRoom) -> None:

@@ -70,7 +70,7 @@ def test_a_view_shows_its_own_legs_only() -> None:
 
 def test_every_leg_of_the_way_is_in_sight_in_some_view() -> None:
     legs = {leg for shown in SEEN.values() for leg, seen in shown.items() if seen}
-    assert legs == {"lane", "flight", "face", "under", "catch", "channel"}
+    assert legs == {"lane", "flight", "face", "under", "catch", "channel", "lift"}
 
 
 def test_a_way_is_cut_where_it_leaves_the_drawing() -> None:
