@@ -19,6 +19,10 @@ from desk.shop.hardware import WoodScrew, nearest_screw, thread_length
 
 CLEARANCE = 0.5
 """A clearance hole is this much larger than the screw's shank (common practice)."""
+ROD_ROOM = 2.5
+"""A rod with two blind ends is cut at least this much shorter than its holes, room for glue (common practice)."""
+PIN_ROOM = 1.0
+"""The same for a pin with one blind hole."""
 
 _LEFT = (0.0, -1.0, 0.0)
 _RIGHT = (0.0, 1.0, 0.0)
@@ -146,7 +150,7 @@ def _rods(d: Numbers, lay: Layout) -> list[AxisJoint]:
     pin, edge = d.value("joint.dowel"), d.value("joint.edge")
     hole, blind = pin + d.value("joint.dowel_fit"), d.value("joint.mortise")
     lane, lip = lay.lane, lay.kick.lip
-    length = math.floor(2 * (d.value("lane.width") + 2 * blind - 2.5)) / 2
+    length = math.floor(2 * (d.value("lane.width") + 2 * blind - ROD_ROOM)) / 2
     spots = [(lane.kick + edge, lane.base_top + 1.6 * edge), (lip[0] - edge, lane.top - 0.5 * edge)]
     ribs = [f"rib-{n + 1}" for n in range(round(d.value("kicker.ribs")))]
     out = []
@@ -173,8 +177,8 @@ def _pin(d: Numbers, lay: Layout) -> AxisJoint:
         Member("lifter", pin + play, None, "pin"),
         Member("inner-wall", tight, None, "pin"),
     )
-    length = math.floor(blind + lay.across.lane - lay.across.panel - 1.0)
-    at = (d.value("lifter.pin_x"), lay.across.panel - blind + 0.5, d.value("lifter.pin_z"))
+    length = math.floor(blind + lay.across.lane - lay.across.panel - PIN_ROOM)
+    at = (d.value("lifter.pin_x"), lay.across.panel - blind + PIN_ROOM / 2, d.value("lifter.pin_z"))
     name = f"dowel rod {pin:g} mm, cut to {length:g} mm"
     return AxisJoint("pin-lifter", "pin", members, at, _RIGHT, pin, length, hardware=name)
 
