@@ -43,6 +43,8 @@ SECTION_OF = {
     "lift": "channel",
 }
 """The section in which a ball on a leg is best seen; on the legs not named any will do."""
+BEFORE_THE_GUTTER = ("lane", "flight", "face")
+"""Legs from which a ball that meets no hole comes through the gutter; one let go behind them only comes back."""
 ENDS = {GUTTER: "gutter", BACK: "rolls back", LOST: "lost", STOPPED: "stops"}
 """Ends that are no target, in words."""
 WOOD = "There is wood here"
@@ -159,9 +161,11 @@ def told(way: Path, cabinet: Cabinet) -> str:
         f"Target {way.result}: {way.score:g} points."
         if way.result > GUTTER
         else "Through the gutter: no points."
+        if any(s.leg in BEFORE_THE_GUTTER for s in way.stretches)
+        else ""
     )
     where = "Over the lip into the pick-up tray" if way.outcome.hopped[0] else "Back in the waiting place"
-    return f"{points} {where} {after}."
+    return f"{points} {where} {after}.".lstrip()
 
 
 def went_wrong(way: Path) -> bool:

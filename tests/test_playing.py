@@ -23,6 +23,7 @@ from desk.playing import (
     WOOD,
     Playback,
     Scene,
+    Spot,
     Sweep,
     Window,
     dropped,
@@ -126,6 +127,17 @@ def test_what_became_of_a_ball_is_told(marbles: Evaluation, broken: Evaluation) 
     assert went_wrong(stopped)
     assert not went_wrong(scored)
     assert told(replace(slow, result=LOST), cabinet).startswith("Leaves the cabinet after ")
+
+
+def test_a_ball_let_go_behind_the_board_comes_back_and_is_not_said_to_score_nothing(
+    marbles: Evaluation,
+) -> None:
+    cabinet = marbles.cabinet
+    thrown = next(w for w in (path(cabinet, 0.8 + 0.02 * k) for k in range(90)) if w.result == GUTTER)
+    behind = next(s for s in thrown.stretches if s.leg == "under")
+    way = dropped(cabinet, Spot("under", behind.points[len(behind.points) // 2]))
+    assert way.result == GUTTER
+    assert told(way, cabinet).startswith("Back in the waiting place after ")
 
 
 def test_a_ball_that_comes_off_the_board_is_not_called_slow(marbles: Evaluation) -> None:

@@ -65,7 +65,7 @@ class PlayDesk(QObject):
         """Whether the words are about a number that cannot stand."""
         self._wire()
         self.panel.follow.setChecked(stage.follow)
-        self._tell_end()
+        self.tell_end()
 
     def _wire(self) -> None:
         stage, panel = self._stage, self.panel
@@ -108,10 +108,10 @@ class PlayDesk(QObject):
         if fault:
             self.panel.say(fault, True)
         elif self._refused:
-            self._tell_end()
+            self.tell_end()
         self._refused = bool(fault)
 
-    def _tell_end(self) -> None:
+    def tell_end(self) -> None:
         """Tell what became of the ball on view, or how to begin where there is none."""
         way = self._stage.scene.way
         if self._stage.words and way is not None:

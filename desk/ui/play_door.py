@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QWidget
 from desk.checks.finding import LetGo, Thrown
 from desk.ui.document import Document
 from desk.ui.easel import Event
+from desk.ui.front import Front
 from desk.ui.pace import Pace
 from desk.ui.pages import PageName, Pages
 from desk.ui.play_hand import Hand
@@ -31,6 +32,7 @@ RATES = {"pace_true": 1.0, "pace_quarter": 0.25, "pace_tenth": 0.1}
 class Room(Protocol):
     """What is needed of the window."""
 
+    front: Front
     document: Document
     sheet: Sheet
     pages: Pages
@@ -64,6 +66,8 @@ class PlayDoor(QObject):
         for canvas in sheet.canvases.values():
             canvas.easel.loose = Hand(canvas, lambda: self.stage)
         room.pages.turned.connect(self._turned)
+        self._said = ""
+        """What was told last about a ball, in the bar at the foot of the window."""
         self._wanted = False
         """Whether the play strip is unfolded, beside the drawings."""
 
@@ -75,7 +79,8 @@ class PlayDoor(QObject):
 
             room = self._room
             self._stage = PlayStage(room.document, room.sheet, room.pace, room.show_section)
-            self._stage.told.connect(lambda text, _wrong: room.say(text))
+            self._stage.told.connect(self._tell)
+            room.document.opened.connect(self._cleared)
             self._stage.moved.connect(self._show_state)
         return self._stage
 
@@ -159,6 +164,20 @@ class PlayDoor(QObject):
     def clear(self) -> None:
         """Take balls and lines off the views."""
         self.stage.clear()
+        self._cleared()
+
+    def _tell(self, text: str, _wrong: bool) -> None:
+        self._said = text
+        self._room.say(text)
+
+    def _cleared(self) -> None:
+        """Nothing is on view any more: no word about it stays."""
+        if self.desk is not None:
+            self.desk.tell_end()
+        bar = self._room.front.statusBar()
+        if self._said and bar.currentMessage() == self._said:
+            bar.clearMessage()
+        self._said = ""
 
     def drop(self) -> None:
         """Put a ball into the hand, in the view that has the focus."""

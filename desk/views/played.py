@@ -29,6 +29,8 @@ FLAT = 5.0
 """Height of a block that scores nothing, px."""
 TICKS = (0.1, 0.2, 0.5, 1.0, 2.0)
 """Steps of the scale, m/s; the smallest that leaves room for its numbers is used."""
+NEARLY = 0.9999
+"""A share above this, and not all, is only said to be above it."""
 GRIP = 5.0
 """Half width of the handle on the scale, px."""
 BETWEEN = 16.0
@@ -276,13 +278,21 @@ class ChanceChart:
 
 
 def share_words(share: float) -> str:
-    """A share in percent: whole numbers from 10 % on, else with a decimal; what is not quite nothing or all says so."""
+    """A share in percent: whole numbers from 10 % on, else with a decimal. What is not quite nothing or all says so;
+    near all it has up to two decimals, cut off, so that what is missing of 10,000 is seen.
+    """
     percent = 100 * share
     if 0 < percent < 0.05:
         return "< 0.1"
     if percent < 9.95:
         return f"{percent:.1f}"
-    return f"{percent:.0f}" if percent <= 99 or share >= 1.0 else f"{math.floor(percent * 10) / 10:.1f}"
+    if percent <= 99 or share >= 1.0:
+        return f"{percent:.0f}"
+    if share > NEARLY:
+        return f"> {100 * NEARLY:.2f}"
+    places = 1 if percent < 99.9 else 2
+    cut = math.floor(percent * 10**places + 1e-9) / 10**places
+    return f"{cut:.{places}f}"
 
 
 def paint_chances(surface: Surface, box: Box, chart: ChanceChart, theme: Theme, measure: Measure) -> None:

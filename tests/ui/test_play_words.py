@@ -11,10 +11,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolButton
 
 from desk.ui import play_desk
-from desk.ui.play_desk import START, PlayDesk
+from desk.ui.play_desk import CHANGED, START, PlayDesk
 from desk.ui.store import Store
 
-from .play_room import PlayRoom, open_room
+from .play_room import EXAMPLES, PlayRoom, open_room
 from .test_play_desk import FakeWorker
 
 
@@ -60,3 +60,42 @@ def test_rubbish_in_the_speed_field_throws_nothing_and_says_why(play: PlayRoom) 
     QTest.mouseClick(throw, Qt.MouseButton.LeftButton)
     assert stage.scene.way is not None
     assert stage.speed == before
+
+
+def stopped(play: PlayRoom, desk: PlayDesk) -> str:
+    """Throw a ball and let it come to its end; what is told of it."""
+    play.room.play.throw()
+    play.wait(12.0)
+    told = desk.panel.words.text()
+    assert " after " in told
+    assert play.room.front.statusBar().currentMessage() == told
+    return told
+
+
+def test_clear_takes_the_words_about_the_ball_away_too(play: PlayRoom) -> None:
+    desk = unfolded(play)
+    stopped(play, desk)
+    play.room.actions_by_id["clear_play"].trigger()
+    assert desk.panel.words.text() == START
+    assert play.room.front.statusBar().currentMessage() == ""
+
+
+def test_another_design_leaves_no_words_about_a_ball_of_the_one_before(play: PlayRoom) -> None:
+    desk = unfolded(play)
+    told = stopped(play, desk)
+    play.room.files.read(EXAMPLES / "steel-half-inch.lane")
+    play.wait(0.5)
+    assert desk.panel.words.text() == START
+    assert play.room.front.statusBar().currentMessage() != told
+
+
+def test_no_line_is_spoken_of_that_was_cleared_before_the_cabinet_changed(play: PlayRoom) -> None:
+    desk = unfolded(play)
+    stopped(play, desk)
+    play.room.document.type_in("board.gap", "20")
+    play.wait(0.5)
+    assert desk.panel.words.text() == CHANGED
+    play.room.actions_by_id["clear_play"].trigger()
+    play.room.document.type_in("board.gap", "21")
+    play.wait(0.5)
+    assert desk.panel.words.text() == START
