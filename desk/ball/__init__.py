@@ -10,6 +10,8 @@ in the leg's plane and the ball's middle in the world; ``Path.at(time)`` tells w
 
 ``motion.drop(cabinet, leg_id, point)``: let a ball go from anywhere on one leg; ``motion.let_go`` follows it on.
 
+``lift.lifted(cabinet)``: the waiting ball, raised with the lifter, on its way over the lip into the tray.
+
 ``course.course(cabinet)``: the cabinet made ready for motion, remembered by what motion reads of it.
 
 ``throw.throw(course, Throws(speed, aim))``: any number of throws at once; ``Outcome`` tells of each the target's
@@ -20,6 +22,6 @@ number or ``GUTTER``, ``BACK``, ``LOST``, ``STOPPED``, with score, leg, time, la
 ``course.CannotPlayError`` is raised where there is no room for the ball.
 
 Inside, ``edges`` and ``chains`` make an ``outline`` of a leg and ``plane`` moves balls along it from event to event in
-closed form; ``ground``, ``board`` and ``face`` do the same for the board face in space; ``numbers`` lets one code work
+closed form, ``exits`` tells what lies beyond its border; ``ground``, ``board`` and ``face`` do the same for the board face in space; ``numbers`` lets one code work
 on one ball and on thousands; ``contact`` holds the coefficients.
 """
