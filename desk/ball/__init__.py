@@ -21,7 +21,7 @@ number or ``GUTTER``, ``BACK``, ``LOST``, ``STOPPED``, with score, leg, time, la
 
 ``course.CannotPlayError`` is raised where there is no room for the ball.
 
-Inside, ``edges`` and ``chains`` make an ``outline`` of a leg and ``plane`` moves balls along it from event to event in
-closed form, ``exits`` tells what lies beyond its border; ``ground``, ``board`` and ``face`` do the same for the board face in space; ``numbers`` lets one code work
-on one ball and on thousands; ``contact`` holds the coefficients.
+Inside, ``edges`` and ``chains`` make an ``outline`` of a leg and ``plane`` moves balls along it from event to event
+in closed form, ``exits`` tells what lies beyond its border; ``ground``, ``board`` and ``face`` do the same for the
+board face in space; ``numbers`` lets one code work on one ball and on thousands; ``contact`` holds the coefficients.
 """
