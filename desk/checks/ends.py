@@ -53,19 +53,25 @@ def hole_speed(ctx: Context) -> Iterator[Draft]:
     """
     made = tried(ctx)
     result, rims = made.column("result"), made.column("rims")
-    for target in ctx.cabinet.targets:
-        met = np.isfinite(rims[:, target.number, 0]) if target.number < rims.shape[1] else result > np.inf
-        came = np.nonzero((made.kind == PEOPLE) & met)[0]
+    for target in (t for t in ctx.cabinet.targets if t.number < rims.shape[1]):
+        came = np.nonzero((made.kind == PEOPLE) & np.isfinite(rims[:, target.number, 0]))[0]
         if len(came):
-            yield _arrival(ctx, target, made, came, rims[came, target.number])
+            fell = result[came] == target.number
+            yield _arrival(ctx, target, made, came, fell, rims[came, target.number])
     yield from _rolled_in(ctx)
 
 
-def _arrival(ctx: Context, target: Target, made: Trial, came: NDArray[np.intp], rim: Reals) -> Draft:
+def _arrival(
+    ctx: Context,
+    target: Target,
+    made: Trial,
+    came: NDArray[np.intp],
+    fell: NDArray[np.bool_],
+    rim: Reals,
+) -> Draft:
     """How many of the balls that touched the rim fell in, and how many of each kind: those slow enough for a clean
     fall on their way, up the board, across or down, and the faster ones, which rails and the far rim have to stop.
     """
-    fell = made.column("result")[came] == target.number
     rating = rate(ctx.need("hole_takes"), float(fell.mean()))
     tilt, radius = math.radians(ctx.cabinet.marks.lengths["tilt"]), ctx.cabinet.balls.diameter / 2
     clean = partial(capture_speed, target.hole / 2, radius, tilt)
@@ -82,7 +88,7 @@ def _arrival(ctx: Context, target: Target, made: Trial, came: NDArray[np.intp], 
         ctx.remedy("kicker.exit", 0.0, "Let balls come down more steeply"),
         ctx.remedy(f"targets.{target.number}.up", 0.0, "Move the target"),
     )
-    k = int(came[fell == (rating.status == "clear")][0])
+    k = int(came[(fell == (rating.status == "clear")).argmax()])
     title = f"Balls at the rim of hole {target.number}"
     ball = Thrown(float(made.speed[k]), float(made.aim[k]))
     told = Told(title, because, (ring(ctx, target),), remedies, ball)
@@ -223,10 +229,9 @@ def _behind(ctx: Context, made: Trial) -> Draft:
     worse = int(len(gone[1]) > len(gone[0]))
     rating = rate(ctx.need("stops"), 100 * len(gone[worse]) / len(middle), upper=True)
     because = (
-        f"one in {SOME} of the {len(made.behind)} balls that come behind the board, {len(middle)}, are followed from "
-        f"there with other springs as well: {len(gone[0])} that come back in the middle do not where they spring back "
-        f"as little as their material may, and {len(gone[1])} not where they do as much; {rating.measured:.2f} %, at "
-        f"most {rating.needed:g} %"
+        f"of {len(middle)} balls, one in {SOME} of the {len(made.behind)} that come behind the board, "
+        f"{len(gone[0])} more stay there where they spring back as little as their material may, and {len(gone[1])} "
+        f"more where they do as much = {rating.measured:.2f} %; at most {rating.needed:g} %"
     )
     mine = _missing(made, gone[worse], 2 * worse)
     around = ctx.cabinet.leg_by_id[mine[0].leg].solids if mine else ()

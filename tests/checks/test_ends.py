@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ from desk.checks import ends
 from desk.checks.context import Context
 from desk.checks.legs import GOVERN
 from desk.checks.mechanics import capture_speed
+from desk.checks.needs import shipped_needs
 from desk.checks.run import run
 from desk.checks.trial import PEOPLE, SOME, tried
 from desk.design.file import load
@@ -106,6 +108,23 @@ def test_the_way_at_the_rim_is_up_the_board_or_down_it():
     assert (up_speed, down_speed) == pytest.approx((abs(up), abs(down)))
 
 
+@pytest.mark.parametrize(
+    ("hole", "least", "status"), [(15.0, 0.0, "clear"), (26.0, 1.0, "tight"), (26.0, 1.1, "conflict")]
+)
+def test_a_persons_own_share_may_be_none_or_all(hole, least, status):
+    """Into a hole smaller than the ball none falls, into a wide one all: a throw that shows it is told all the same."""
+    tight = 0.03 if least else 0.0
+    needs = {
+        **shipped_needs(),
+        "hole_takes": replace(shipped_needs()["hole_takes"], value=least, tight=tight),
+    }
+    cabinet = built((("targets.3.hole", hole),))
+    found = {d.key: d for d in ends.hole_speed(Context(cabinet, needs=needs))}
+    draft = found["speed/target 3"]
+    assert (draft.rating.measured, draft.rating.status) == (min(least, 1.0), status)
+    assert draft.tell().ball is not None
+
+
 def test_balls_let_go_within_a_rail_roll_into_its_hole_and_plain_holes_have_no_rail_to_let_go_in():
     cabinet = build(load(EXAMPLES / "steel-half-inch.lane"))
     rolled = drafts(cabinet, "target")
@@ -172,11 +191,8 @@ def test_a_ball_that_stays_behind_with_another_spring_is_told_with_its_place_and
     found = next(f for f in run(cabinet, ["ends"]) if "stay behind" in f.title)
     assert found.status == "conflict"
     assert found.measured == pytest.approx(100 * stay / len(high))
-    assert (
-        f"one in {SOME} of the {len(made.behind)} balls that come behind the board, {len(high)},"
-        in found.because
-    )
-    assert f"{stay} not where they do as much" in found.because
+    assert f"of {len(high)} balls, one in {SOME} of the {len(made.behind)} that come behind" in found.because
+    assert f"and {stay} more where they do as much" in found.because
     assert found.ball.spring == 1
     stays = path(cabinet, found.ball.speed, found.ball.aim, spring=1)
     assert stays.result == STOPPED
