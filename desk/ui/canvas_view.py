@@ -16,6 +16,7 @@ from desk.ui.pace import Pace
 from desk.ui.pulling import Host
 from desk.ui.scalebar import scale_bar
 from desk.ui.surface import PathStore, QtSurface, metrics
+from desk.views.boxes import joined, padded
 from desk.views.draw import draw, pulse
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Text
 from desk.views.layout import (
@@ -24,9 +25,7 @@ from desk.views.layout import (
     Note,
     Plot,
     changed_boxes,
-    joined,
     note_plot,
-    padded,
     same_items,
 )
 from desk.views.playing import loose_plots
@@ -291,8 +290,9 @@ class CanvasView(QWidget):
         if specs[0].list_name is None:
             return "   ".join(f"{s.label}  {v}" for s, v in zip(specs, values, strict=True))
         noun = f"{ITEM_NOUN[specs[0].list_name].capitalize()} {specs[0].item}"
-        parts = (f"{s.address.rsplit('.', 1)[1]} {v}" for s, v in zip(specs, values, strict=True))
-        return f"{noun}:  {',  '.join(parts)}"
+        values = [value_words(self._host.value(s.address), s.unit, unit, unit != "mm") for s in specs]
+        parts = (f"{v} {s.address.rsplit('.', 1)[1]}" for s, v in zip(specs, values, strict=True))
+        return f"{noun}: {', '.join(parts)}"
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint what reaches into the damaged area."""

@@ -1,6 +1,7 @@
 """Where the keyboard goes when what had it disappears or is greyed out: to what it lay in, else to a view.
 
-Left alone, Qt hands it to whatever comes next, which may be the design's name with all of it selected.
+Left alone, Qt hands it to whatever comes next, which may be the design's name with all of it selected. A handle that
+was pointed at is let go when a step back or forth is of something else.
 """
 
 from __future__ import annotations
@@ -9,6 +10,8 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QApplication, QWidget
+
+from desk.ui.document import Document
 
 
 class FocusKeeper(QObject):
@@ -40,3 +43,18 @@ def around(gone: QWidget) -> QWidget | None:
             return above
         above = above.parentWidget()
     return None
+
+
+def stepping(document: Document, step: Callable[[], None]) -> Callable[[], None]:
+    """A step back or forth in the history that lets go of the number pointed at, unless it is a step of just that
+    number and there are more to take back.
+    """
+
+    def act() -> None:
+        address = document.address
+        before = document.present(address) if address else ""
+        step()
+        if address and (not document.session.can_undo or document.present(address) == before):
+            document.point_at("")
+
+    return act

@@ -142,11 +142,13 @@ class PlayDoor(QObject):
         """Throw a ball as it is set; not while what is typed cannot stand."""
         self._room.show_page("drawings")
         if self.desk is None or self.desk.take():
+            self._room.document.point_at("")
             self.stage.throw()
 
     def watch(self, ball: Thrown | LetGo) -> None:
         """Play a ball that shows what was found, by the way the checks know it."""
         self._room.show_page("drawings")
+        self._room.document.point_at("")
         if isinstance(ball, Thrown):
             self.stage.set_throw(ball.speed, ball.aim)
             self.stage.throw_as(ball.speed, ball.aim, ball.spring)

@@ -18,7 +18,7 @@ from desk.ui.document import Document, Evaluated
 from desk.ui.dress import icon, variant_of
 from desk.ui.files import Files
 from desk.ui.findings_panel import FindingsPanel
-from desk.ui.focus import FocusKeeper
+from desk.ui.focus import FocusKeeper, stepping
 from desk.ui.front import Front
 from desk.ui.handover import Handover
 from desk.ui.note_card import NoteCard
@@ -125,8 +125,8 @@ class Workroom(QObject):
             "picture": self._once_taken(self.handover.save_picture),
             "copy_picture": self._once_taken(self.handover.copy_picture),
             "quit": self.front.close,
-            "undo": self.document.undo,
-            "redo": self.document.redo,
+            "undo": stepping(self.document, self.document.undo),
+            "redo": stepping(self.document, self.document.redo),
             "find": self.find,
             "lock": self.dimensions.toggle_lock,
             "add_item": self.dimensions.add_item,

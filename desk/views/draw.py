@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Protocol
 
+from desk.views.boxes import overlaps
 from desk.views.drawing import Dimension, Disc, Marker, Path, Ring, Text
-from desk.views.layout import GRIP, Note, Plot, overlaps
+from desk.views.layout import GRIP, Note, Plot
 from desk.views.theme import Hatch, Letters, Stroke, Theme
 from desk.views.viewport import Box, Px, Viewport
 

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from msgspec import Struct
 
+from desk.views.boxes import afar, along, around, beside, crosses, free, inside, joined, overlaps, padded
 from desk.views.drawing import Dimension, Disc, Drawing, Item, Marker, Path, Text
 from desk.views.viewport import Box, Px, Viewport, line_ends
 
@@ -32,6 +33,10 @@ WIDE_NOTE = 0.6
 FLAG_SIZE = (22.0, 14.0)
 MUTED_SIZE = (20.0, 13.0)
 """Size of the cloth of a muted finding's flag; its pole is shorter too."""
+
+
+UNCOVERED = ("hole", "groove", "trap")
+"""Styles of what the label of a handle that is pointed at does not cover where there is room elsewhere."""
 
 
 class Look(Struct, frozen=True):
@@ -101,30 +106,6 @@ def same_items(old: Sequence[Item], new: Sequence[Item]) -> tuple[Item, ...]:
     return tuple(out)
 
 
-def overlaps(a: Box, b: Box) -> bool:
-    """Whether two boxes share more than an edge."""
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
-
-
-def joined(a: Box, b: Box) -> Box:
-    """The smallest box around both."""
-    return min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3])
-
-
-def padded(box: Box, by: float) -> Box:
-    """The box grown by ``by`` on every side."""
-    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
-
-
-def around(points: Sequence[Px], pad: float = 0.0) -> Box:
-    """The box around points."""
-    if len(points) == 1:
-        x, y = points[0]
-        return x - pad, y - pad, x + pad, y + pad
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    return min(xs) - pad, min(ys) - pad, max(xs) + pad, max(ys) + pad
-
-
 class Layout:
     """Lays out one drawing. What is known by identity from the call before is kept: boxes, and plots in the same view.
 
@@ -139,6 +120,7 @@ class Layout:
         self._view: Viewport | None = None
         self._size = (0.0, 0.0)
         self._look = Look()
+        self._uncovered: list[Box] = []
         self._last: dict[int, Plot] = {}
         """The plots of the last call by the identity of their items; empty in another view."""
 
@@ -151,6 +133,11 @@ class Layout:
         if (view, size, look) != (self._view, self._size, self._look):
             self._view, self._size, self._look, self._last = view, size, look, {}
         frame = padded((0.0, 0.0, size[0], size[1]), -EDGE)
+        self._uncovered = [
+            around([view.to_px(b[:2]), view.to_px(b[2:])])
+            for i, b in self._boxes.values()
+            if isinstance(i, Path) and i.style in UNCOVERED
+        ]
         rows = [i for i in drawing.items if isinstance(i, Dimension)]
         taken = [around([view.to_px(row.handle)], GRIP) for row in rows]
         taken += [around([view.to_px(b.centre)], b.radius * view.scale) for b in drawing.balls]
@@ -175,7 +162,7 @@ class Layout:
         if last is None or last.text != text or (last.label is None) != (not text):
             return None
         if last.label is not None:
-            if not _free(last.label, taken):
+            if not free(last.label, taken):
                 return None
             taken.append(last.label)
         return last
@@ -193,8 +180,8 @@ class Layout:
         at = view.to_px(item.at)
         box = self._text_box(item, at)
         if overlaps(around([at], 0.5), frame):
-            box = _inside(box, frame)
-        if overlaps(box, frame) and not _free(box, taken):
+            box = inside(box, frame)
+        if overlaps(box, frame) and not free(box, taken):
             return None
         taken.append(box)
         return Plot(item, padded(box, 1.0), box, item.text)
@@ -224,7 +211,7 @@ class Layout:
             for dx in (0.0, -w, w * 0.9, -1.9 * w):
                 for up in (-1.0, 1.0):
                     y = tip[1] + up * rise - (h if up < 0 else 0.0)
-                    cloth = _inside((tip[0] + dx, y, tip[0] + dx + w, y + h), frame)
+                    cloth = inside((tip[0] + dx, y, tip[0] + dx + w, y + h), frame)
                     hits = sum(overlaps(cloth, t) for t in taken)
                     if best is None or hits < best[0]:
                         best = (hits, cloth)
@@ -269,26 +256,21 @@ class Layout:
         taken: list[Box],
         must: bool,
     ) -> Box | None:
-        w, h = size
-        anchors = [grip] if item.shape != "line" or len(ends) < 2 else _along(ends[0], ends[-1])
-        first: Box | None = None
-        for x, y in anchors:
-            gap = GRIP + 2
-            for cx, cy in (
-                (x, y - h / 2 - 2),
-                (x, y + h / 2 + 2),
-                (x + w / 2 + gap, y),
-                (x - w / 2 - gap, y),
-                (x + w / 2 + gap, y - h),
-                (x - w / 2 - gap, y - h),
-            ):
-                box = (cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2)
-                if frame is not None:
-                    box = _inside(box, frame)
-                first = first or box
-                if _free(box, taken) and not _crosses(box, ends):
-                    return box
-        return first if must else None
+        """Beside the handle, or along its line. A label that ``must`` be shown keeps clear of what is drawn in the
+        UNCOVERED styles too: it goes farther away where there is room, and over them only where there is none.
+        """
+        anchors = [grip] if item.shape != "line" or len(ends) < 2 else along(ends[0], ends[-1])
+        near = [box for at in anchors for box in beside(at, size, GRIP + 2)]
+        if frame is not None:
+            near = [inside(box, frame) for box in near]
+        shown = [*taken, *self._uncovered] if must else taken
+        far = (b for b in afar(grip, size) if inside(b, frame) == b) if must and frame is not None else ()
+        for box in chain(near, far):
+            if free(box, shown) and not crosses(box, ends):
+                return box
+        if not must:
+            return None
+        return next((b for b in near if free(b, taken) and not crosses(b, ends)), near[0])
 
 
 def dimension_line(item: Dimension, view: Viewport) -> tuple[Px, ...]:
@@ -319,7 +301,7 @@ def note_plot(note: Note, measure: Measure, size: tuple[float, float]) -> Plot:
     y = note.at[1] - 14 - h if note.at[1] - 14 - h > EDGE else note.at[1] + 16
     if w > WIDE_NOTE * size[0]:
         y = 0.0 if note.at[1] > size[1] / 2 else size[1] - h
-    box = _inside((x, y, x + w, y + h), padded((0.0, 0.0, size[0], size[1]), -EDGE))
+    box = inside((x, y, x + w, y + h), padded((0.0, 0.0, size[0], size[1]), -EDGE))
     return Plot(note, padded(box, 3.0), box)
 
 
@@ -376,38 +358,6 @@ def _mood(item: Dimension, look: Look) -> str:
 
 def _length(item: Dimension) -> float:
     return math.dist(item.start, item.end) if item.shape == "line" else 0.0
-
-
-def _along(a: Px, b: Px) -> list[Px]:
-    """Places to try along a line, the middle first."""
-    return [
-        (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (0.5, 0.3, 0.7, 0.12, 0.88, 1.0, 0.0)
-    ]
-
-
-def _free(box: Box, taken: list[Box]) -> bool:
-    """Whether the box overlaps none of the others. Asked about a thousand times a layout, so written out."""
-    x0, y0, x1, y1 = box
-    for a0, b0, a1, b1 in taken:  # noqa: SIM110
-        if x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1:
-            return False
-    return True
-
-
-def _crosses(box: Box, ends: tuple[Px, ...]) -> bool:
-    """Whether a straight dimension line runs through the label."""
-    if len(ends) != 2 or not overlaps(padded(box, -1.0), around(ends, 0.5)):
-        return False
-    (ax, ay), (bx, by) = ends
-    sides = [(bx - ax) * (y - ay) - (by - ay) * (x - ax) for x in (box[0], box[2]) for y in (box[1], box[3])]
-    return min(sides) < 0 < max(sides)
-
-
-def _inside(box: Box, frame: Box) -> Box:
-    """The box pushed into the frame."""
-    dx = max(frame[0] - box[0], 0.0) or min(frame[2] - box[2], 0.0)
-    dy = max(frame[1] - box[1], 0.0) or min(frame[3] - box[3], 0.0)
-    return box[0] + dx, box[1] + dy, box[2] + dx, box[3] + dy
 
 
 def _mm_box(item: Item) -> Box:

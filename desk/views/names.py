@@ -9,8 +9,8 @@ import shapely
 
 from desk.cabinet.model import Part
 from desk.views.bars import PX, text_box
+from desk.views.boxes import overlaps, padded
 from desk.views.drawing import Disc, Item, Path, Text
-from desk.views.layout import overlaps, padded
 from desk.views.reading import box_of
 from desk.views.viewport import Box
 

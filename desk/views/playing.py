@@ -12,8 +12,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from desk.views.boxes import around, overlaps, padded
 from desk.views.drawing import Disc, Drawing, Item, Path, Text
-from desk.views.layout import Measure, Plot, around, overlaps, padded
+from desk.views.layout import Measure, Plot
 from desk.views.viewport import Box, Px, Viewport
 
 if TYPE_CHECKING:

@@ -79,7 +79,7 @@ def test_a_handle_pulled_two_ways_names_both_numbers(window: Workroom) -> None:
     face = window.sheet.face
     window.document.point_at("targets.2.up")
     (named,) = [p.text for p in face.easel.plots if p.mood == "focus"]
-    assert named == "Target 2:  across 0 mm,  up 88 mm"
+    assert named == "Target 2: 0 across, 88 up"
 
 
 def test_escape_during_a_drag_restores_everything(window: Workroom, section: Canvas, qtbot: QtBot) -> None:

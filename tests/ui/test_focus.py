@@ -112,3 +112,30 @@ def test_a_removed_list_item_leaves_the_focus_in_the_list(bad: Workroom, qtbot: 
     at = press(qtbot, button)
     assert len(bad.document.design.targets) == 2
     assert at is not bad.strip.name
+
+
+def test_a_handle_is_let_go_when_all_is_undone_or_something_else_is(bad: Workroom, qtbot: QtBot) -> None:
+    face = bad.sheet.canvases["face"]
+    undo = bad.actions_by_id["undo"]
+    bad.document.type_in("targets.3.up", "30")
+    bad.document.type_in("targets.3.up", "32")
+    bad.document.point_at("targets.3.up")
+    undo.trigger()
+    assert face.easel.focus == "targets.3"
+    bad.document.type_in("lane.length", "290")
+    undo.trigger()
+    assert (face.easel.focus, bad.document.address) == ("", "")
+    bad.document.point_at("targets.3.up")
+    for _ in range(9):
+        undo.trigger()
+    assert (face.easel.focus, bad.document.address) == ("", "")
+
+
+def test_a_throw_and_another_finding_let_go_of_a_handle(real: Workroom) -> None:
+    face = real.sheet.canvases["face"]
+    other = next(f.key for f in real.document.findings if f.check == "small-ball")
+    for turn in (real.actions_by_id["throw"].trigger, lambda: real.document.choose(other)):
+        real.document.point_at("targets.1.across")
+        assert face.easel.focus == "targets.1.up"
+        turn()
+        assert face.easel.focus == ""

@@ -18,9 +18,10 @@ from desk.design.file import load
 from desk.evaluate import Evaluation, evaluate
 from desk.shapes.frame import Frame, dot
 from desk.views.bars import PX, SHAPE
+from desk.views.boxes import overlaps
 from desk.views.detail import detail, from_usual_side, turned_up
 from desk.views.drawing import Disc, Drawing, Path, Text
-from desk.views.layout import Layout, Look, Plot, overlaps
+from desk.views.layout import Layout, Look, Plot
 from desk.views.letters import measure
 from desk.views.reading import has_lengths
 from desk.views.stand import STANDS, stand

@@ -7,7 +7,8 @@ import itertools
 import pytest
 from msgspec.structs import replace
 
-from desk.views.drawing import Dimension, Disc, Drawing, Marker, Text
+from desk.views.boxes import overlaps
+from desk.views.drawing import Dimension, Disc, Drawing, Marker, Path, Text
 from desk.views.layout import (
     EDGE,
     HIT,
@@ -19,7 +20,6 @@ from desk.views.layout import (
     flag_at,
     grip_at,
     note_plot,
-    overlaps,
     same_items,
 )
 from desk.views.viewport import Viewport
@@ -125,6 +125,28 @@ def test_no_label_covers_a_ball_at_rest() -> None:
     ball = Disc((100.0, 100.0), 8.0, "ball-resting")
     assert boxes(layout().plots(drawing(text), view, (400.0, 300.0), Look()), Text)
     assert not boxes(layout().plots(drawing(text, ball), view, (400.0, 300.0), Look()), Text)
+
+
+def test_what_is_pointed_at_is_named_clear_of_holes_flags_and_traps() -> None:
+    """As two targets side by side with a flag and a trap between them have it."""
+
+    def square(x: float, y: float, half: float) -> tuple[tuple[float, float], ...]:
+        return ((x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half))
+
+    holes = [Path((square(x, 100.0, 25.0),), "hole") for x in (200.0, 262.0)]
+    trap = Path((square(231.0, 140.0, 8.0),), "trap")
+    flag = Marker((231.0, 125.0), 1, "tight", "f")
+    handle = replace(
+        level("target", 200.0, 200.0), shape="point", start=(200.0, 100.0), handle=(200.0, 100.0)
+    )
+    plots = layout().plots(drawing(*holes, trap, handle, flag), VIEW, SIZE, Look(focus="target"))
+    (named,) = boxes(plots, Dimension)
+    drawn = [p.box for p in plots if isinstance(p.item, Path)]
+    assert len(drawn) == 3
+    assert not any(overlaps(named, box) for box in [*drawn, *boxes(plots, Marker)])
+    x, y = VIEW.to_px((200.0, 100.0))
+    assert abs((named[0] + named[2]) / 2 - x) < 200
+    assert abs((named[1] + named[3]) / 2 - y) < 80
 
 
 def test_nothing_is_repainted_when_nothing_changed() -> None:
