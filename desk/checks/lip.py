@@ -129,12 +129,16 @@ def _hold(ctx: Context, leg: Leg, found: Sized, rest: Rest, made: Trial | None) 
     came, turn = arrival(ctx, leg, rest, made), turn_at(survey, rest.at, CORNER)
     limit = hop_speed(rest.escape, turn)
     needed = need.value * came.speed
-    rating = rated(limit, needed, need.tight * came.speed, "m/s", need)
+    if math.isfinite(limit):
+        rating = rated(limit, needed, need.tight * came.speed, "m/s", need)
+    else:
+        rating = Rating("clear", None, needed, None, "m/s", need.source)
     rolls = f"{came.run:.0f} mm down {math.degrees(came.angle):.1f} deg"
     how = rolls if came.thrown is None else f"{rolls}; thrown balls came with up to {came.thrown:.2f} m/s"
+    over = f"= {limit:.2f} m/s takes it over" if math.isfinite(limit) else "no speed takes it over"
     because = (
         f"the {name} ball: sqrt(10 g h / 7) / ((2 + 5 cos a) / 7) with h {rest.escape:.2f} mm, a "
-        f"{math.degrees(turn):.0f} deg = {limit:.2f} m/s takes it over, if it does not spring back at all; needed "
+        f"{math.degrees(turn):.0f} deg {over}, if it does not spring back at all; needed "
         f"{need.value:g} x {came.speed:.2f} m/s ({how})"
     )
     place = ball_at(leg, rest.at, diameter)

@@ -54,9 +54,11 @@ def hop_speed(height: float, turn: float) -> float:
 
     sqrt(10 g h / 7) / ((2 + 5 cos d) / 7): what is left after a plastic corner has to lift the ball. With
     cos d = 1 - h / r, where the corner is the edge of a step, it is ``climb_speed``. A ball that springs back from the
-    slope loses more on its way: the least speed is that of the plastic corner, whatever the restitution.
+    slope loses more on its way: the least speed is that of the plastic corner, whatever the restitution. Infinite where
+    nothing is left after the corner, from cos d = -2/5 on.
     """
-    return math.sqrt(10 * GRAVITY * max(height, 0.0) / 1000 / 7) / kink_share(turn)
+    share = kink_share(turn)
+    return math.sqrt(10 * GRAVITY * max(height, 0.0) / 1000 / 7) / share if share > 0 else math.inf
 
 
 def leave_speed(radius: float, slope: float) -> float:

@@ -94,7 +94,9 @@ def test_a_lip_whose_corner_is_that_of_a_step_is_the_step(height, radius, speed)
 
 
 def test_a_lip_without_a_corner_is_climbed_on_what_rolling_stores():
-    """7/10 m v² = m g h."""
+    """7/10 m v² = m g h. Past cos d = -2/5 nothing is left after the corner, and nothing goes over."""
+    assert math.isfinite(hop_speed(1.0, math.radians(113)))
+    assert hop_speed(1.0, math.radians(114)) == math.inf
     assert 0.7 * hop_speed(10.0, 0.0) ** 2 == pytest.approx(9.80665 * 0.010)
 
 
