@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from desk.cabinet.model import Leg, Part
 from desk.checks.context import Context
-from desk.checks.face import HOLE
+from desk.checks.facegaps import HOLE
 from desk.checks.finding import Place
 from desk.checks.legs import FAMILY, solid
 from desk.checks.registry import CannotEvaluate, Draft, Rating, Sieve, Told, check, rate

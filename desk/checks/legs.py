@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import lru_cache, partial
 
 import numpy as np
@@ -119,44 +119,57 @@ def slope_draft(
     return Draft(what, parts, rating, lambda: Told(f"Slope of {what}", because, (place,), remedies))
 
 
-def trap_drafts(ctx: Context, leg: Leg, governed: tuple[str, ...]) -> Iterator[Draft]:
-    """A draft for every ball size on a leg: its worst unmeant rest, or none."""
+Held = tuple[str, float, tuple[Rest, ...], Rest, float]
+"""Which ball, its diameter, where it stays against what is meant, the worst of these places and its depth, mm."""
+Mend = Callable[[Rest, float], tuple[Remedy, ...]]
+"""What would end a rest of a ball of this diameter."""
+
+
+def trap_drafts(ctx: Context, leg: Leg, governed: tuple[str, ...] | Mend) -> Iterator[Draft]:
+    """A draft for the unmeant rests on a leg, one for both ball sizes where they fare alike, or a clear one for each.
+
+    ``governed`` are the addresses of what shapes the leg, or a function that tells what would end a rest.
+    """
     need = ctx.need("trap")
+    parts = tuple(dict.fromkeys(s.part for s in leg.solids))
+    caught: dict[Status, list[tuple[Rating, Held]]] = {}
     for name, diameter, found in surveys(ctx, leg):
         held = traps(found)
         worst = max(held, key=lambda r: r.escape, default=None)
-        depth = 0.0 if worst is None else max(worst.escape, 0.0)
-        if worst is not None and not math.isfinite(depth):
-            depth = diameter
-        rating = rate(need, depth, upper=True)
         if worst is None:
-            rating = rating._replace(margin=None)
-        if worst is not None and rating.status == "clear":
+            rating = rate(need, 0.0, upper=True)._replace(margin=None)
+            text = f"no resting place for the {name} ball, {diameter:.2f} mm"
+            free = Told(f"{leg.label}: no place holds a ball", text)
+            yield Draft(f"{leg.id}/{name}", parts, rating, partial(said, free))
+            continue
+        depth = max(worst.escape, 0.0) if math.isfinite(worst.escape) else diameter
+        rating = rate(need, depth, upper=True)
+        if rating.status == "clear":
             rating = rating._replace(status="tight")
-        tell = partial(_tell_trap, ctx, leg, name, diameter, held, worst, governed)
-        yield Draft(
-            f"{leg.id}/{name}",
-            tuple(dict.fromkeys(s.part for s in leg.solids)),
-            rating,
-            tell,
-            (leg.id, "trap"),
-        )
+        caught.setdefault(rating.status, []).append((rating, (name, diameter, held, worst, depth)))
+    for group in caught.values():
+        group.sort(key=lambda each: -each[1][4])
+        tell = partial(_tell_trap, ctx, leg, [held for _, held in group], governed)
+        yield Draft(f"{leg.id}/{min(held[0] for _, held in group)}", parts, group[0][0], tell)
 
 
-def _tell_trap(
-    ctx: Context,
-    leg: Leg,
-    name: str,
-    diameter: float,
-    held: tuple[Rest, ...],
-    worst: Rest | None,
-    governed: tuple[str, ...],
-) -> Told:
-    if worst is None:
-        return Told(
-            f"{leg.label}: no place holds a ball", f"no resting place for the {name} ball, {diameter:.2f} mm"
-        )
-    many = len(held) > 1
+def _tell_trap(ctx: Context, leg: Leg, group: list[Held], governed: tuple[str, ...] | Mend) -> Told:
+    because = "; ".join(map(_held_words, group))
+    places = tuple(ball_at(leg, r.at, diameter) for _, diameter, held, _, _ in group for r in held[:6])
+    _, diameter, _, worst, _ = group[0]
+    if callable(governed):
+        remedies = governed(worst, diameter)
+    else:
+        remedies = tuple(ctx.remedy(a, 0.0, "Change this until no ball is held") for a in governed)
+    many = max(len(held) for _, _, held, _, _ in group)
+    what = "a place holds" if many == 1 else f"{many} places hold"
+    return Told(f"{leg.label}: {what} the ball", because, places, remedies)
+
+
+def _held_words(held: Held) -> str:
+    """Where a ball stays and how it gets away."""
+    name, diameter, rests, worst, _ = held
+    many = len(rests) > 1
     if worst.kind == "flat":
         kind = "lie too level to roll on" if many else "lies too level to roll on"
     else:
@@ -166,10 +179,7 @@ def _tell_trap(
         if not math.isfinite(worst.escape)
         else f"it must rise {worst.escape:.2f} mm to get away"
     )
-    because = f"the {name} ball, {diameter:.2f} mm: {len(held)} place{'s' if many else ''} {kind}; {rise}"
-    places = tuple(ball_at(leg, r.at, diameter) for r in held[:6])
-    remedies = tuple(ctx.remedy(a, 0.0, "Change this until no ball is held") for a in governed)
-    return Told(f"{leg.label}: a place holds the ball", because, places, remedies)
+    return f"the {name} ball, {diameter:.2f} mm: {len(rests)} place{'s' if many else ''} {kind}, {rise}"
 
 
 def floor_place(leg: Leg) -> tuple[Place, ...]:

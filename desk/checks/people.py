@@ -45,7 +45,8 @@ def _tell(ctx: Context, ball: float, gauge: Need, cylinder: Need, age: float, ra
             f"Youngest player {age:g} years{_label(age)}"
         )
     remedies = [
-        ctx.remedy("ball.diameter", rating.short, "Use larger balls"),
+        # all else is drawn round the ball: a value to set would be a new cabinet, not a remedy
+        ctx.remedy("ball.diameter", 0.0, "Use larger balls, in a cabinet drawn round them"),
         ctx.remedy("ball.spread", 0.0, "Sort out the smallest balls"),
     ]
     if age < BANNED_UNDER:

@@ -9,12 +9,15 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from desk.cabinet.build import build
 from desk.cabinet.model import Cabinet, Cutout, Leg, Solid, Zone
-from desk.checks.face import gaps, hole_width
+from desk.checks.face import hole_width
+from desk.checks.facegaps import gaps
 from desk.checks.run import run
+from desk.design import edit
 from desk.shapes.frame import Frame
 from desk.shapes.loop import circle, rect
-from tests.checks.helpers import built
+from tests.checks.helpers import built, changed
 
 PLANE = Frame((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (1.0, 0.0, 0.0))
 
@@ -139,6 +142,59 @@ def test_a_gap_that_small_balls_pass_and_large_ones_do_not_is_a_conflict():
     gap = next(f for f in run(beside_wall(15.9), ["face-gaps"]) if f.key.endswith(BESIDE))
     assert (gap.status, gap.unit) == ("conflict", "mm")
     assert gap.measured == pytest.approx(15.9 - 16.4, abs=0.02)
+
+
+def trapped(hurried=False, **changes):
+    """The starting design with traps on its face: the design and the finding."""
+    design = changed(**changes)
+    found = run(build(design), ["face-traps"], value_of=lambda a: edit.get(design, a), hurried=hurried)
+    return design, next(f for f in found if f.status == "conflict")
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"targets__3__across": -36.0}, "Move target 3 away from the inner wall"),
+        ({"targets__3__across": -39.0}, "Move target 3 away from the inner wall"),
+        ({"targets__4__across": 44.5}, "Move target 4 away from the far panel"),
+        ({"targets__3__rail": 20.0}, "Make the rail of target 3 smaller"),
+        ({"targets__2__up": 100.0}, "Move target 2 up, away from the rail of target 3"),
+    ],
+)
+def test_every_value_told_for_a_trap_ends_it_on_the_face_as_it_is_built(changes, says):
+    """The values are found on outlines that are moved; here the cabinet is built with each."""
+    design, found = trapped(**changes)
+    assert says in {r.text for r in found.remedies}
+    assert len(found.remedies) <= 4
+    assert len({r.text for r in found.remedies}) == len(found.remedies)
+    for remedy in found.remedies:
+        assert remedy.value is not None
+        mended = build(edit.put(design, remedy.address, remedy.value))
+        assert {f.status for f in run(mended, ["face-traps", "face-gaps"])} <= {"tight", "clear"}, remedy
+
+
+def test_within_a_drag_step_the_settings_for_a_trap_are_directions():
+    _, found = trapped(hurried=True, targets__3__across=-36.0)
+    assert found.remedies[0].text == "Move target 3 away from the inner wall"
+    assert {r.value for r in found.remedies} == {None}
+
+
+def test_rails_that_have_grown_together_are_told_apart():
+    _, found = trapped(targets__4__across=12.0)
+    assert {"Move target 3 away from target 4", "Move target 4 away from target 3"} & {
+        r.text for r in found.remedies
+    }
+
+
+def test_the_words_for_traps_count_places_and_not_balls():
+    """One place that holds both sizes of ball is one place; two beside two rails are two."""
+    _, one = trapped(targets__3__across=-36.0)
+    assert one.title == "Board face: a place holds the ball"
+    assert one.because.count("1 place holds it") == 2
+    assert "the smallest ball" in one.because
+    assert "the largest ball" in one.because
+    _, two = trapped(targets__3__across=-36.0, targets__4__across=36.0)
+    assert two.title == "Board face: 2 places hold the ball"
 
 
 def test_a_trap_on_the_face_names_the_target_beside_it():

@@ -62,6 +62,14 @@ def test_the_age_comes_from_the_design_and_the_remedy_ends_the_conflict():
     assert only(build(put(design, older.address, older.value)), "small-ball").status == "tight"
 
 
+@pytest.mark.parametrize("age", [2.0, 8.0])
+def test_larger_balls_are_a_direction_and_no_value_to_set(age):
+    """The cabinet is drawn round the ball: its diameter alone set to the gauge's makes dozens of conflicts."""
+    design = changed(people__youngest=age)
+    (found,) = run(build(design), ["small-ball"], value_of=lambda a: get(design, a))
+    assert [r.value for r in found.remedies if r.address.startswith("ball.")] == [None, None]
+
+
 def test_without_an_age_the_check_cannot_be_made():
     found = only(replace(built(), marks=Landmarks()), "small-ball")
     assert (found.status, found.key) == ("conflict", "small-ball/not-evaluated")
