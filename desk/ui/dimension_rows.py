@@ -10,6 +10,7 @@ from desk.design.model import BIT_KINDS, ORIGINS, TARGET_KINDS, Design
 from desk.design.table import LISTS, ListName
 from desk.ui.list_items import ADD_WORDS, LIST_WORDS
 from desk.units import format_value
+from desk.views.wording import spaced
 
 RowKind = Literal["group", "list", "item", "number", "choice", "word", "text"]
 WHOLE: tuple[ListName, ...] = ("stocks", "bits", "dowels", "screws")
@@ -129,7 +130,7 @@ def shown(node: Node, design: Design, worst: dict[str, str]) -> Shown:
         spec = table.spec(key)
         value = edit.get(design, key)
         low, high = spec.soft
-        text = edit.shown(design, key)
+        text = spaced(edit.shown(design, key))
         unusual = "" if low <= value <= high else f"unusual: {usual_words(spec, design)}"
         return Shown(text, key in design.locked, unusual, status)
     if node.kind == "choice":

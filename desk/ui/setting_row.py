@@ -14,7 +14,7 @@ from desk.ui.labels import label, put
 from desk.ui.links import Link
 from desk.units import format_value
 from desk.views.theme import Theme
-from desk.views.wording import concerning, in_unit, with_minus
+from desk.views.wording import concerning, in_unit, spaced, with_minus
 
 FEW = 4
 """So many other findings are named by their numbers."""
@@ -64,7 +64,7 @@ class SettingRow(QWidget):
             self.link.setText(title)
             self.link.updateGeometry()
         self.link.setVisible(bool(title))
-        put(self.value, with_minus(document.present(remedy.address)) if title else "")
+        put(self.value, with_minus(spaced(document.present(remedy.address))) if title else "")
         self.link.setAccessibleName(f"{title}, now {self.value.text()}. Show it")
         self.link.setToolTip("Show its handle and its row")
         self._offer(remedy, document)

@@ -31,7 +31,7 @@ from desk.ui.pace import Pace
 from desk.views.drawing import Drawing
 from desk.views.theme import Theme
 from desk.views.viewport import Viewport, fit_scale, placed, reach
-from desk.views.wording import BEING_CHECKED, margin_words, title_words
+from desk.views.wording import BEING_CHECKED, margin_words, spaced, title_words
 
 SECTIONS = {"lane": "Through the lane", "channel": "Through the return", "rear": "Rear"}
 SHORT = {"lane": "Lane", "channel": "Return", "rear": "Rear"}
@@ -120,7 +120,7 @@ class Sheet(QSplitter):
             pane.resized.connect(self._refit)
         for canvas in self.canvases.values():
             canvas.margins = self._document.margins
-            canvas.shown = self._document.shown
+            canvas.shown = lambda address: spaced(self._document.shown(address))
             canvas.waiting = self._document.waiting
             canvas.tip = self._tip
         self._document.evaluated.connect(self.show_evaluation)

@@ -19,13 +19,22 @@ from desk.design import edit
 from desk.design.model import Design
 from desk.design.table import spec
 from desk.resources import table
-from desk.units import Unit
+from desk.units import MM_PER_INCH, Unit
 from desk.views.draw import Surface, badge, draw
 from desk.views.drawing import Dimension, Drawing, Item, Path
 from desk.views.layout import Layout, Look
 from desk.views.theme import Stroke, Theme
 from desk.views.viewport import Box, Viewport, fit_scale, placed, reach
-from desk.views.wording import counts, dimension_words, flag_numbers, margin_words, title_words, value_words
+from desk.views.wording import (
+    counts,
+    dimension_words,
+    flag_numbers,
+    margin_words,
+    spaced,
+    title_words,
+    value_words,
+    with_minus,
+)
 
 PAGE = (1600.0, 1130.0)
 EDGE = 36.0
@@ -184,16 +193,24 @@ def _head(page: _Page, evaluation: Evaluated) -> None:
     page.rule(EDGE, PAGE[0] - EDGE, HEAD - 6)
 
 
+def _size_words(design: Design, address: str) -> str:
+    """A size as it was typed, else rounded as in the drawings."""
+    if address in design.typed:
+        return with_minus(spaced(edit.shown(design, address)))
+    return value_words(edit.get(design, address), spec(address).unit, design.unit)
+
+
 def _facts(evaluation: Evaluated) -> str:
     design, unit = evaluation.design, evaluation.design.unit
     count, material = round(design.value("ball.count")), design.choice("ball.material")
     facts = [
-        f"for {count} {material} ball{'s' if count != 1 else ''} of {edit.shown(design, 'ball.diameter')}"
+        f"for {count} {material} ball{'s' if count != 1 else ''} of {spaced(edit.shown(design, 'ball.diameter'))}"
     ]
     long, high = _span(evaluation.drawings["lane"])
     _, wide = _span(evaluation.drawings["plan"])
     if long and wide and high:
-        sizes = (value_words(round(v, 1), "length", unit, named=False) for v in (long, wide, high))
+        step = 0.1 if unit == "mm" else MM_PER_INCH / 100
+        sizes = (value_words(round(v / step) * step, "length", unit, named=False) for v in (long, wide, high))
         facts.append(f"{' × '.join(sizes)} {unit} (long, wide, high)")
     return "  ·  ".join(facts)
 
@@ -253,7 +270,7 @@ def _sizes(page: _Page, design: Design, left: float, y: float) -> None:
         x, at = left + (k // rows) * (third + 26), y + (k % rows) * ROW
         label = spec(key).label.split(",", maxsplit=1)[0]
         page.text(x, at, page.clipped(label, third - MARGIN_ROOM), "note")
-        page.text(0, at, edit.shown(design, key), "note", right=x + third)
+        page.text(0, at, _size_words(design, key), "note", right=x + third)
     for k, stock in enumerate(design.stocks[: min(rows, 6)]):
         at = y + k * ROW
         page.surface.box((sheets, at + 2, sheets + 22, at + 14), page.theme.stroke(f"stock-{k + 1}"))

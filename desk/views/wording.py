@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
 from desk.checks.finding import RANK, Finding
-from desk.units import Quantity, Unit, format_value
+from desk.units import MM_PER_INCH, Quantity, Unit, format_value
 from desk.views.drawing import Dimension
 
 if TYPE_CHECKING:  # words are needed before anything heavy is imported
@@ -17,6 +17,9 @@ QUANTITY: dict[str, Quantity] = {"mm": "length", "deg": "angle", "°": "angle", 
 """Quantities by the unit a finding names; any other unit is written as it is."""
 PLACES: dict[Unit, int] = {"mm": 2, "in": 4}
 """Decimals of mm that are shown, by the unit they are shown in."""
+SMALL = 2.54
+"""Lengths from this on, mm, are shown to a thousandth of an inch where they are no fraction; smaller ones to a tenth of
+that."""
 PLAIN = 4
 """Decimals of a number without a quantity; what is smaller is shown as 0."""
 MARGINS_SHOWN = 3
@@ -25,6 +28,10 @@ FITS = 0.02
 """A margin this near to what a reading leaves of its limit is that difference."""
 _LENGTH = re.compile(r"(?<![\w.])-?\d+\.\d+ mm\b(?![/²³])")
 """A length as checks write it: with decimals, and with its unit. Names such as "6 mm straight" are none."""
+_UNIT = re.compile(r"(?<=[0-9.,/])\s*(?=(?:mm|cm|in|inch|inches)$)")
+"""Where a number as typed ends and its unit begins."""
+_FINE = re.compile(r"-?\d+\.\d{4}")
+"""Inches with four decimals."""
 _BARE = re.compile(r"(?<![\w.])\d+\.\d+(?![\d.])(?! (?:mm|m/s|deg|kg|g|N|MPa|%)(?![\w/²³]))")
 """A number with decimals and no unit, as in a sum."""
 
@@ -32,7 +39,15 @@ _BARE = re.compile(r"(?<![\w.])\d+\.\d+(?![\d.])(?! (?:mm|m/s|deg|kg|g|N|MPa|%)(
 def value_words(value: float, quantity: Quantity, unit: Unit, named: bool = True) -> str:
     """A value as it is shown in a drawing or a list, rounded."""
     places = PLACES[unit] if quantity == "length" else 2
-    return format_value(round(value, places), quantity, unit, named).replace("-", "−")
+    words = format_value(round(value, places), quantity, unit, named)
+    if quantity == "length" and unit == "in" and abs(value) >= SMALL and _FINE.match(words):
+        words = f"{value / MM_PER_INCH:.3f}".rstrip("0").rstrip(".") + " in" * named
+    return words.replace("-", "−")
+
+
+def spaced(text: str) -> str:
+    """A number as it was typed, with its unit apart from it as in every drawing."""
+    return _UNIT.sub(" ", text)
 
 
 def with_minus(text: str) -> str:

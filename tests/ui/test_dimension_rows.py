@@ -43,7 +43,7 @@ def test_every_address_and_every_choice_has_exactly_one_row() -> None:
 
 def test_shown_texts_and_marks() -> None:
     design = edit.set_locked(edit.type_in(starting(), "board.gap", "3/4in"), "lane.length")
-    assert shown(row("board.gap"), design, {}).text == "3/4in"
+    assert shown(row("board.gap"), design, {}).text == "3/4 in"
     assert shown(row("lane.length"), design, {}).locked
     assert shown(row("board.gap"), design, {"board.gap": "tight"}).status == "tight"
     odd = edit.put(starting(), "board.gap", 90.0)

@@ -20,6 +20,7 @@ from desk.views.wording import (
     in_unit,
     margin_lines,
     mutes_of,
+    spaced,
     title_words,
     value_words,
     warnings_of,
@@ -165,3 +166,38 @@ def test_what_leaves_the_program_is_told_in_the_design_s_unit() -> None:
     assert mutes_of([replace(finding, muted="tried")], "in") == (
         "1/4 in hole (conflict): 0.0197 in of wood left. Muted because: tried",
     )
+
+
+@pytest.mark.parametrize(
+    ("mm", "words"),
+    [
+        (10.0, "0.394 in"),
+        (28.0, "1.102 in"),
+        (4.7625, "3/16 in"),
+        (7.9375, "5/16 in"),
+        (279.4, "11 in"),
+        (-10.0, "−0.394 in"),
+        (1.0, "0.0394 in"),
+        (-0.03, "−0.0012 in"),
+    ],
+)
+def test_inches_on_view_are_fractions_or_thousandths_and_finer_where_small(mm: float, words: str) -> None:
+    """One inch is 25.4 mm exactly (agreement of 1959)."""
+    assert value_words(mm, "length", "in") == words
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("11in", "11 in"),
+        ("1 1/2in", "1 1/2 in"),
+        ("9.5mm", "9.5 mm"),
+        ("9.5  mm", "9.5 mm"),
+        ('3/8"', '3/8"'),
+        ("34°", "34°"),
+        ("12", "12"),
+        ("within", "within"),
+    ],
+)
+def test_a_typed_number_has_its_unit_apart(typed: str, words: str) -> None:
+    assert spaced(typed) == words
