@@ -370,7 +370,7 @@ def _json_option(parser: argparse.ArgumentParser) -> None:
 def _evaluated(design: Design) -> Evaluation:
     from desk.evaluate import evaluate
 
-    return evaluate(design)
+    return evaluate(design).played()
 
 
 Options = Callable[[argparse.ArgumentParser], None]

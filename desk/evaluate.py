@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 
+from desk.ball.course import Course
+from desk.ball.play import LARGEST, play
 from desk.ball.rests import Rest, survey
 from desk.cabinet.build import build
-from desk.cabinet.model import Cabinet
+from desk.cabinet.model import Cabinet, People
+from desk.checks.context import CannotEvaluate
+from desk.checks.ends import RUN_KEYS, Ended, ended, verdict
 from desk.checks.finding import Finding
 from desk.checks.needs import needs_of
-from desk.checks.run import behind, checks, run, with_mutes
-from desk.checks.trial import warm
+from desk.checks.run import behind, checks, in_order, run, with_mutes
+from desk.checks.trial import course_of, people_of, warm
 from desk.design.edit import get
 from desk.design.model import Design, Mute
 from desk.shop.materials import ball_material
@@ -89,6 +93,20 @@ class Evaluation:
                 _run(self.design, self.cabinet, (one.id,))
                 yield
 
+    def with_ends(self, ends: tuple[Finding, ...]) -> Evaluation:
+        """The same with the findings on how balls end taken from a run of more throws than the check makes by itself
+        (see ``desk.checks.ends.verdict``); what the check alone looks at stays.
+        """
+        kept = [f for f in self.findings if f.key not in RUN_KEYS]
+        if any(f.check == "ends" for f in kept):  # a clear verdict is told where there is nothing worse
+            ends = tuple(f for f in ends if f.status != "clear")
+        return replace(self, findings=with_mutes(in_order((*kept, *ends)), self.design.mutes))
+
+    def played(self) -> Evaluation:
+        """The same after as many throws as a whole run has; itself where the ball cannot be thrown."""
+        run = _run_of(self.cabinet)
+        return self if run is None else self.with_ends(verdict(self.cabinet, run))
+
     def completed(self) -> Evaluation:
         """The same with every check run in full; itself when it is so already."""
         if not self.pending:
@@ -109,6 +127,20 @@ def evaluate(design: Design, live: bool = False, also: frozenset[str] = frozense
     late = behind() - also
     now = ({c.id for c in checks()} - late) | also
     return Evaluation(design, cabinet, _run(design, cabinet, now, hurried=True), late)
+
+
+def _run_of(cabinet: Cabinet) -> Ended | None:
+    try:
+        return _ended(course_of(cabinet), people_of(cabinet), cabinet.balls.count)
+    except CannotEvaluate:
+        return None
+
+
+@lru_cache(maxsize=8)
+def _ended(of: Course, people: People, balls: int) -> Ended:
+    """How the balls of a whole run end."""
+    *_, known = play(of, people, balls, piece=LARGEST)
+    return ended(known.strays, known.done)
 
 
 def _run(

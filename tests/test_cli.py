@@ -86,7 +86,7 @@ def test_check_in_inches(sound: Path, capsys: pytest.CaptureFixture[str]) -> Non
 def test_check_json_is_the_contract(faulty: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(faulty), "--json"]) == 1
     value = told(capsys)
-    evaluation = evaluate(load(faulty))
+    evaluation = evaluate(load(faulty)).played()
     assert set(value) == {"design", "summary", "findings", "idle_mutes"}
     assert value["design"] == evaluation.design.name
     assert value["summary"] == {s: evaluation.count(s) for s in ("conflict", "tight", "clear", "muted")}

@@ -67,6 +67,8 @@ class Outcome:
     at_lip: Reals
     hopped: NDArray[np.bool_]
     """Ran over the lip of the waiting place into the tray."""
+    hole: Whole
+    """Number of the target whose hole a ball fell into, whatever became of it behind the board; 0 for none."""
     at: Reals
 
     def __len__(self) -> int:
@@ -91,6 +93,7 @@ class Stage:
     rims: Reals
     at_lip: Reals
     hopped: NDArray[np.bool_]
+    hole: Whole
     face: Reals
     """States (n, 9) on the board face."""
     running: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))
@@ -109,7 +112,7 @@ def begin(course: Course, throws: Throws) -> Stage:
         np.full(n, x), np.full(n, z), ahead, np.zeros(n), ahead.copy(), np.full(n, course.middle),
         speed * np.sin(aim), np.zeros(n), np.zeros(n, dtype=np.intp), np.full(n, UNKNOWN, dtype=np.intp),
         np.full((n, 2), NO), np.full((n, course.ground.numbers, 2), NO), np.full(n, NO), np.zeros(n, dtype=bool),
-        np.zeros((n, 9)), np.ones(n, dtype=bool),
+        np.zeros(n, dtype=np.intp), np.zeros((n, 9)), np.ones(n, dtype=bool),
     )  # fmt: skip
 
 
@@ -156,7 +159,16 @@ def outcome(course: Course, stage: Stage) -> Outcome:
     result = stage.result
     score = np.where(result > 0, course.scores[np.clip(result, 0, None)], 0.0)
     return Outcome(
-        result, score, stage.leg, stage.time, stage.landing, stage.rims, stage.at_lip, stage.hopped, at
+        result,
+        score,
+        stage.leg,
+        stage.time,
+        stage.landing,
+        stage.rims,
+        stage.at_lip,
+        stage.hopped,
+        stage.hole,
+        at,
     )
 
 
@@ -340,7 +352,7 @@ def _into_hole(course: Course, s: Stage, i: Whole, target: Whole) -> None:
     s.w[i], s.vy[i] = 0.0, 0.0
     s.y[i] = np.array([by[int(k)].x for k in target]) * course.out + course.middle
     s.time[i] += 2 * fall / np.maximum(v0 + v1, 1e-6)
-    s.result[i], s.leg[i] = target, UNDER
+    s.result[i], s.hole[i], s.leg[i] = target, target, UNDER
 
 
 def _under(course: Course, s: Stage, i: Whole, eye: Tracker) -> None:

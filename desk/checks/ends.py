@@ -52,11 +52,11 @@ def hole_speed(ctx: Context) -> Iterator[Draft]:
     A target whose rim no ball touches is left to the check on speeds that score.
     """
     made = tried(ctx)
-    result, rims = made.column("result"), made.column("rims")
+    hole, rims = made.column("hole"), made.column("rims")
     for target in (t for t in ctx.cabinet.targets if t.number < rims.shape[1]):
         came = np.nonzero((made.kind == PEOPLE) & np.isfinite(rims[:, target.number, 0]))[0]
         if len(came):
-            fell = result[came] == target.number
+            fell = hole[came] == target.number
             yield _arrival(ctx, target, made, came, fell, rims[came, target.number])
     yield from _rolled_in(ctx)
 

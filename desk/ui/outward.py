@@ -7,9 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from desk.checks.ends import RUN_KEYS
 from desk.checks.finding import Finding
-from desk.checks.run import SLOW, behind, in_order, with_mutes
+from desk.checks.run import SLOW, behind, in_order
 from desk.design.model import Design
 from desk.evaluate import Evaluation
 from desk.evaluate import evaluate as work_out
@@ -63,11 +62,7 @@ def with_ends(evaluated: Evaluated, ends: tuple[Finding, ...]) -> Evaluated:
     """
     if not isinstance(evaluated, Evaluation):
         return evaluated
-    kept = [f for f in evaluated.findings if f.key not in RUN_KEYS]
-    if any(f.check == "ends" for f in kept):  # a clear verdict is told where there is nothing worse
-        ends = tuple(f for f in ends if f.status != "clear")
-    findings = in_order((*kept, *ends))
-    return replace(evaluated, findings=with_mutes(findings, evaluated.design.mutes))
+    return evaluated.with_ends(ends)
 
 
 def export(
