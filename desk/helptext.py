@@ -15,7 +15,8 @@ lanewright COMMAND --help tells more about a command. Exit status: 0 done and no
 
 CHECK = """\
 Tells what does not work in a design, by how much, and what to change. Exit status 1 when anything is in conflict.
-Whether every ball comes back is judged by ten thousand throws. Findings that the design mutes do not count and are told with the reason.
+Whether every ball comes back is judged by ten thousand throws. Findings that the design mutes do not count and are
+told with the reason.
 
 With --json, one object on stdout: design, summary (conflict, tight, clear, muted), findings, worst first, idle_mutes
 (key, reason; they mute nothing here). Each finding has check, key, status, muted (the reason, empty where it counts),
@@ -50,5 +51,5 @@ cabinet than the limit allows. The same seed gives the same throws.
 
 With --json, one object on stdout: design, throws, seed, people, balls, ends (end, target, score, count, share, error),
 ball (mean score), round (score, error), back, lost, time, strays (throw, speed, aim, end, leg, at), findings (status,
-title, because, muted), landings (side, squares) and speeds (low, high, end, target, score). end is target, gutter, back, lost
-or stopped; errors are standard errors; mm, degrees, seconds, m/s."""
+title, because, muted), landings (side, squares) and speeds (low, high, end, target, score). end is target, gutter,
+back, lost or stopped; errors are standard errors; mm, degrees, seconds, m/s."""
