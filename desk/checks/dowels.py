@@ -73,7 +73,8 @@ def _tell_play(ctx: Context, group: Group, turns: bool, rating: Rating, loose: b
         f"{rating.measured:.2f} mm; {limit}"
     )
     change = -rating.short if loose else rating.short
-    verb = "Drill the hole smaller" if loose else "Drill the hole larger"
+    room = "less room" if loose else "more room"
+    verb = f"Give the pin {room} to turn in" if turns else f"Give the dowel hole {room} over the pin"
     # the hole is drilled for the pin: another pin gets another hole and the same play
     remedies = (ctx.remedy("lifter.play" if turns else "joint.dowel_fit", change, verb),)
     what = "Pin it turns on" if turns else {"dowel": "Dowel", "rod": "Rod"}.get(joint.kind, "Pin")

@@ -16,7 +16,7 @@ from desk.cabinet.ascut import opening_as_cut
 from desk.cabinet.model import Cutout, Leg, Part
 from desk.checks.context import Context, patch
 from desk.checks.facegaps import HOLE, Gap, gaps, name_of, target_at
-from desk.checks.finding import Place
+from desk.checks.finding import Place, Remedy
 from desk.checks.legs import FAMILY, balls_of, rated, trap_drafts
 from desk.checks.registry import Draft, Rating, Sieve, Told, check, rate
 from desk.checks.untrap import mends
@@ -96,23 +96,32 @@ def _tell_gap(ctx: Context, leg: Leg, gap: Gap, names: tuple[str, ...], rating: 
         )
     else:
         smooth, rough = balls_of(ctx).friction
+        least, rough_at = (math.degrees(math.atan(mu)) for mu in (smooth, rough))
         because = (
             f"{gap.width:.2f} mm; the {balls.smallest:.2f} mm ball sits in it at a half angle of {rating.measured:.1f} "
-            f"deg; jams up to atan({smooth:.2f}) = {rating.needed:.1f}, where it is rough up to atan({rough:.2f}) = "
-            f"{math.degrees(math.atan(rough)):.1f}"
+            f"deg; needed atan({smooth:.2f}) = {least:.1f}, up to which even a smooth ball jams; tight to "
+            f"{rough_at + ctx.need('wedge').tight:.1f}, as a rough one may jam up to atan({rough:.2f}) = {rough_at:.1f}"
         )
         if gap.at:
             places.append(Place(leg.frame, "point", (gap.at,)))
-    remedies = [ctx.remedy(a, 0.0, "Widen the gap, or close it") for a in _movers(leg, gap)]
+    remedies = list(_wider(ctx, leg, gap, names))
     if any(leg.solids[k].part != RAIL for k in (gap.first, gap.second)):
         remedies.append(ctx.remedy("lane.width", 0.0, "Make the lane wider"))
     return Told(f"Gap between {names[0]} and {names[1]}", because, tuple(places), tuple(remedies))
 
 
-def _movers(leg: Leg, gap: Gap) -> list[str]:
-    rails = [leg.solids[k].shape for k in (gap.first, gap.second) if leg.solids[k].part == RAIL]
-    numbers = dict.fromkeys(n for shape in rails if (n := target_at(leg, shape)))
-    return [f"targets.{n}.{field}" for n in numbers for field in ("across", "up", "rail")]
+def _wider(ctx: Context, leg: Leg, gap: Gap, names: tuple[str, ...]) -> Iterator[Remedy]:
+    """What each setting of the targets beside a gap does to it."""
+    pair = (gap.first, gap.second)
+    for k, beside in zip(pair, reversed(names), strict=True):
+        number = target_at(leg, leg.solids[k].shape) if leg.solids[k].part == RAIL else ""
+        if not number:
+            continue
+        upright = abs(gap.ends[0][0] - gap.ends[1][0]) < abs(gap.ends[0][1] - gap.ends[1][1])
+        field = "up" if upright else "across"
+        words = f"Move target {number} away from the {beside}"
+        yield ctx.remedy(f"targets.{number}.{field}", 0.0, words)
+        yield ctx.remedy(f"targets.{number}.rail", 0.0, f"Make the rail of target {number} smaller")
 
 
 @check(3, "face-traps", FAMILY, "Traps on the board face")

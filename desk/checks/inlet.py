@@ -15,6 +15,8 @@ from desk.checks.legs import FAMILY, floor_runs, said, slope_draft, solid, surve
 from desk.checks.registry import CannotEvaluate, Draft, Told, check, rate
 from desk.shapes.loop import Point
 
+SHOWN = 0.005
+"""A height under this is 0.00 in a sum, mm."""
 _INSIDE = 0.05
 """A height is read this far inside the end of a shape, mm."""
 
@@ -91,21 +93,27 @@ def inlet(ctx: Context) -> Iterator[Draft]:
     film, largest = cabinet.shop.film, cabinet.balls.largest
     leg = cabinet.leg_by_id["catch"]
     plane = cabinet.planes["channel"]
-    width = abs(back[0] - low[0]) - 2 * film
+    wide = abs(back[0] - low[0])
+    width = wide - 2 * film
     # a leg of a cabinet with the return on the right counts the other way
     across, _, _ = leg.frame.local(cabinet.by_id["inner-wall"].frame.origin)
     ramp_top = _ramp_top(leg, across)
     height = high[2] - film - ramp_top
+    tall, rise = high[2] - low[2], ramp_top - film - low[2]
+    ramp = (
+        f" {'-' if rise > 0 else '+'} {abs(rise):.2f} for the ramp at the wall" if abs(rise) >= SHOWN else ""
+    )
     need = ctx.need("passage")
     corners = ((low[0], ramp_top), (back[0], ramp_top), (back[0], high[2]), (low[0], high[2]))
     place = Place(plane, "area", corners)
-    for key, size, address in (
-        ("width", width, "behind.inlet_width"),
-        ("height", height, "behind.inlet_height"),
+    for key, size, address, opening in (
+        ("width", width, "behind.inlet_width", f"{wide:.2f}"),
+        ("height", height, "behind.inlet_height", f"{tall:.2f}{ramp}"),
     ):
         rating = rate(need, size - largest)
         because = (
-            f"{size:.2f} as finished - {largest:.2f} = {rating.measured:.2f} mm; needed {rating.needed:.2f}"
+            f"{opening} - 2 x {film:.3f} film - {largest:.2f} ball = {rating.measured:.2f} mm; "
+            f"needed {rating.needed:.2f}"
         )
         remedies = (ctx.remedy(address, rating.short, f"Make the inlet's {key} larger"),)
         told = Told(f"Ball in the {key} of the inlet", because, (place,), remedies)

@@ -70,6 +70,7 @@ def test_remedies_name_the_value_that_clears():
     remedy = next(
         r for f in found if f.status == "conflict" for r in f.remedies if r.address == "joint.dowel_fit"
     )
+    assert remedy.text == "Give the dowel hole more room over the pin"
     mended = build(changed(joint__dowel_fit=remedy.value))
     assert {f.status for f in run(mended, ["dowel-play"])} == {"clear"}
 

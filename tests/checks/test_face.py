@@ -136,6 +136,17 @@ def test_a_target_moved_to_the_wall_wedges_the_ball_there():
     assert gap.unit == "deg"
     assert gap.needed == pytest.approx(math.degrees(math.atan(0.15)))
     assert {r.address for r in gap.remedies} >= {"targets.3.across", "lane.width"}
+    assert len({r.text for r in gap.remedies}) == len(gap.remedies)
+    assert gap.remedies[0].text == "Move target 3 away from the inner wall"
+
+
+@pytest.mark.parametrize("width", [14.75, 12.0])
+def test_the_sum_of_a_wedge_says_which_angle_the_margin_is_to(width):
+    """atan 0.15 = 8.53 deg and atan 0.40 = 21.80 deg; the margin is to the smaller, whatever the status."""
+    gap = next(f for f in run(beside_wall(width), ["face-gaps"]) if f.key.endswith(BESIDE))
+    assert "needed atan(0.15) = 8.5, up to which even a smooth ball jams; tight to 22.8" in gap.because
+    assert "a rough one may jam up to atan(0.40) = 21.8" in gap.because
+    assert gap.margin == pytest.approx(gap.measured - math.degrees(math.atan(0.15)))
 
 
 def test_a_gap_that_small_balls_pass_and_large_ones_do_not_is_a_conflict():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 import shapely
@@ -68,3 +69,16 @@ def test_a_thick_bit_leaves_a_corner_in_the_way_of_a_ball_that_fits_between_the_
     assert not [
         f for f in findings(thick, "inlet") if f.status == "conflict" and f is not found and "/width" in f.key
     ]
+
+
+def test_the_sums_of_the_inlet_start_at_its_size_as_it_is_set_and_tell_where_the_rest_goes():
+    """15.7 high and 16 wide, film 0.075 on both sides; the ramp stands higher at the wall than the sill."""
+    values = {"behind__inlet_height": 15.7, "behind__inlet_width": 16.0}
+    found = {f.key: f for f in findings(built(**values), "inlet") if f.unit == "mm"}
+    wide, tall = found["inlet/width"], found["inlet/height"]
+    assert wide.because.startswith("16.00 - 2 x 0.075 film - 16.40 ball = -0.55 mm")
+    ramp = re.match(
+        r"15\.70 - (\d\.\d\d) for the ramp at the wall - 2 x 0\.075 film - 16\.40 ball = ", tall.because
+    )
+    assert ramp is not None
+    assert tall.measured == pytest.approx(15.7 - float(ramp[1]) - 0.15 - 16.4, abs=0.006)
