@@ -30,12 +30,18 @@ from desk.ui.play_field import PlayField
 from desk.ui.play_stage import AIMS, SPEEDS
 from desk.views.theme import Theme
 
-PACES = {"pace_true": "True", "pace_quarter": "1/4", "pace_tenth": "1/10"}
-"""Commands of the three speeds of playing, and the words on their buttons."""
+PACES = {
+    "pace_true": ("True speed", "True speed"),
+    "pace_quarter": ("1/4 speed", "1/4"),
+    "pace_tenth": ("1/10 speed", "1/10"),
+}
+"""Commands of the three speeds of playing; their words, and those they have where there is little room."""
 THROWS = (1_000, 10_000, 100_000)
 USUAL = 10_000
 NARROW = 1150
 """A strip narrower than this, px, has room for short words only."""
+ROOMY = 1300
+"""A strip narrower than this, px, has room for short words on the buttons of the speeds only."""
 DROP, FOLLOW = ("Drop a ball", "Drop"), ("Follow the ball", "Follow")
 """What has short words."""
 BODY = (131, 190)
@@ -74,7 +80,7 @@ class PlayPanel(QFrame):
         self.round = QLabel()
         self.stops = QToolButton()
         self._listed: tuple[str, ...] = ()
-        self.buttons = {key: _button(actions[key], words) for key, words in PACES.items()}
+        self.buttons = {key: _button(actions[key], words[0]) for key, words in PACES.items()}
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 1, 1, 1)
         column.setSpacing(0)
@@ -204,6 +210,9 @@ class PlayPanel(QFrame):
         self.drop.setProperty("words", DROP[narrow])
         self.drop.setText(DROP[narrow])
         self.follow.setText(FOLLOW[narrow])
+        for key, button in self.buttons.items():
+            button.setProperty("words", PACES[key][self.width() < ROOMY])
+            button.setText(PACES[key][self.width() < ROOMY])
         self.clear.setVisible(not narrow)
         for field in (self.speed, self.aim):
             field.setFixedWidth(78 if narrow else 84)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
@@ -33,7 +35,8 @@ CHECKING_SHORT, CHECKING_TIGHT = "Checking …", "…"
 NARROW = 1500
 """A strip narrower than this, px, has room for the short words only."""
 CHECKING_ALL = (
-    "The counts are of the way of the largest ball. The joints, the cutting and the smaller balls follow."
+    "The way of the largest ball has been checked. The joints, the cutting and the smaller balls follow; until then "
+    "they count, faintly, as they were."
 )
 PAGES = {"drawings": "Drawings", "shop": "Shop"}
 BUTTONS = {
@@ -58,15 +61,15 @@ class CountButton(QAbstractButton):
         super().__init__()
         self.theme = theme
         self.status = status
-        self.number, self._short = 0, False
+        self.number, self.waiting, self._short = 0, 0, False
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.set_number(0)
 
-    def set_number(self, number: int) -> None:
-        """Show another count."""
-        self.number = number
+    def set_number(self, number: int, waiting: int = 0) -> None:
+        """Show another count; faint while so many of it are ``waiting`` to be checked again."""
+        self.number, self.waiting = number, waiting
         words = f"{number} {WORDS[self.status]}"
-        self.setAccessibleName(words)
+        self.setAccessibleName(f"{words}, {waiting} of them being checked" if waiting else words)
         self.setText(f"{number}" if self._short else words)
         self.setToolTip(f"Go to the next finding {WORDS[self.status]}" if number else "")
         self.updateGeometry()
@@ -76,7 +79,7 @@ class CountButton(QAbstractButton):
         """Leave the words out, or not."""
         if short != self._short:
             self._short = short
-            self.set_number(self.number)
+            self.set_number(self.number, self.waiting)
 
     def sizeHint(self) -> QSize:
         """Badge and words."""
@@ -88,8 +91,11 @@ class CountButton(QAbstractButton):
         painter = QPainter(self)
         surface = QtSurface(painter, Viewport(), PathStore(), self.theme.colour("window"))
         middle = self.height() / 2
-        badge(surface, (6.0, middle - 6, 24.0, middle + 6), self.status, "", self.theme)
+        faint = bool(self.waiting)
+        badge(surface, (6.0, middle - 6, 24.0, middle + 6), self.status, "", self.theme, faint=faint)
         letters = self.theme.text("note")
+        if faint:
+            letters = replace(letters, colour=self.theme.colour("faint_ink"))
         surface.text((30.0, 0.0, self.width() - 6.0, float(self.height())), self.text(), letters, left=True)
         if self.hasFocus():
             surface.box((1.0, 1.0, self.width() - 1.0, self.height() - 1.0), self.theme.stroke("focus"))
@@ -230,10 +236,11 @@ class Strip(QWidget):
 
     def _show(self, evaluation: Evaluated) -> None:
         self.checking.setVisible(bool(evaluation.pending))
-        known = (f for f in evaluation.findings if f.check not in evaluation.pending)
-        for status, number in counts(known).items():
-            if self.counts[status].number != number:
-                self.counts[status].set_number(number)
+        late = counts(f for f in evaluation.findings if f.check in evaluation.pending)
+        for status, number in counts(evaluation.findings).items():
+            button = self.counts[status]
+            if (button.number, button.waiting) != (number, late[status]):
+                button.set_number(number, late[status])
 
     def _show_design(self) -> None:
         design = self._document.design

@@ -99,3 +99,13 @@ def test_no_line_is_spoken_of_that_was_cleared_before_the_cabinet_changed(play: 
     play.room.document.type_in("board.gap", "21")
     play.wait(0.5)
     assert desk.panel.words.text() == START
+
+
+@pytest.mark.parametrize(("width", "words"), [(1440, "1/4 speed"), (1280, "1/4")])
+def test_the_speeds_of_playing_are_named_as_such(play: PlayRoom, width: int, words: str) -> None:
+    desk = unfolded(play)
+    play.room.front.resize(width, 860)
+    play.wait(0.1)
+    texts = [button.text() for button in desk.panel.buttons.values()]
+    assert texts[:2] == ["True speed", words]
+    assert all(b.width() >= b.sizeHint().width() for b in desk.panel.buttons.values())

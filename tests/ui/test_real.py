@@ -214,9 +214,12 @@ def test_what_is_put_off_is_shown_as_being_checked_until_it_has_been(
         f.check for f in room.document.findings
     }
     assert {r.aside for r in waiting} == {"…"}
-    shown = sum(room.strip.counts[s].number for s in total)
-    assert shown == len(room.document.findings) - len(waiting)
+    assert sum(room.strip.counts[s].number for s in total) == len(room.document.findings)
+    assert sum(room.strip.counts[s].waiting for s in total) == len(waiting)
+    assert room.strip.counts["tight"].number >= 1, "the caution about small balls stands all along"
+    assert "being checked" in room.strip.counts["clear"].accessibleName()
     release(canvas, grip(canvas, "return.headroom"))
     room.document.undo()
     assert {s: room.strip.counts[s].number for s in total} == total
+    assert not any(room.strip.counts[s].waiting for s in total)
     assert not any(p.faint for c in room.sheet.canvases.values() for p in c.easel.plots)
