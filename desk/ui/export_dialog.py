@@ -61,6 +61,7 @@ class ExportDialog(QDialog):
         self.list.setSpacing(2)
         self.say = QLabel()
         self.say.setWordWrap(True)
+        self.say.setAlignment(Qt.AlignmentFlag.AlignTop)
         n = len(self._warnings)
         self.despite = QCheckBox(f"Export in spite of {n} conflict{'s' if n != 1 else ''}; the files say so")
         self.replacing = QCheckBox("Replace what the folder holds")
