@@ -22,7 +22,7 @@ def test_it_follows_measured_thickness_and_unit(window: Workroom) -> None:
     window.document.change("Set", lambda d: edit.put(d, "stocks.1.measured", 8.7))
     assert "8.7 mm" in window.card.legend.accessibleName()
     window.document.change("Unit", lambda d: edit.set_unit(d, "in"))
-    assert "0.3425 in" in window.card.legend.accessibleName()
+    assert "0.343 in" in window.card.legend.accessibleName()
 
 
 def test_it_gives_way_to_the_explanation(window: Workroom) -> None:
