@@ -91,7 +91,7 @@ def test_png_picture_says_that_svg_works(tmp_path: Path, design: Path) -> None:
 def test_size(tmp_path: Path) -> None:
     done = run(tmp_path, "size", "--ball", "20", "--to", "made.lane")
     assert done.returncode == 1
-    assert "left: sheets, dowels and screws" in done.stderr
+    assert "1 conflict is left:\n  Footprint on the table" in done.stderr
     assert (tmp_path / "made.lane").is_file()
 
 
