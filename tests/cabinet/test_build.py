@@ -106,7 +106,7 @@ def test_usual_designs_give_finite_cabinets(design):
     assert np.isfinite(numbers_of(build(design))).all()
 
 
-@settings(derandomize=True, deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@settings(derandomize=True, deadline=None, max_examples=36, suppress_health_check=[HealthCheck.too_slow])
 @given(possible())
 def test_no_design_breaks_the_evaluation_or_a_drawing(design):
     """Hard ranges, any stock and bit for any use: findings and pictures, never an error."""
